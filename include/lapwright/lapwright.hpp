@@ -1,0 +1,23 @@
+#pragma once
+/// \file lapwright.hpp  Every stage.
+#include <lapwright/audit.hpp>
+#include <lapwright/boards.hpp>
+#include <lapwright/courses.hpp>
+#include <lapwright/cutting.hpp>
+#include <lapwright/error.hpp>
+#include <lapwright/fasteners.hpp>
+#include <lapwright/finding.hpp>
+#include <lapwright/framing.hpp>
+#include <lapwright/geometry.hpp>
+#include <lapwright/job.hpp>
+#include <lapwright/joints.hpp>
+#include <lapwright/lap.hpp>
+#include <lapwright/length.hpp>
+#include <lapwright/pieces.hpp>
+#include <lapwright/plan.hpp>
+#include <lapwright/rake.hpp>
+#include <lapwright/runs.hpp>
+#include <lapwright/search.hpp>
+#include <lapwright/takeoff.hpp>
+#include <lapwright/version.hpp>
+#include <lapwright/wall.hpp>

@@ -1,0 +1,61 @@
+#pragma once
+/// \file search.hpp  Joints and boards settled together, with a proof of how few boards could do.
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include <lapwright/boards.hpp>
+#include <lapwright/joints.hpp>
+
+namespace lapwright {
+inline namespace v0 {
+
+/// One wall as the search sees it. Pointers are borrowed for the call.
+struct SearchWall {
+  const Wall* wall = nullptr;
+  const Region* region = nullptr;
+  const WallCourses* courses = nullptr;
+  const Runs* runs = nullptr;
+};
+
+/// What the search has so far; the caller may stop it, and gets the best found.
+struct SearchProgress {
+  std::int64_t steps = 0;
+  double cost = 0;
+  double bound = 0;
+};
+using SearchCallback = bool (*)(const SearchProgress& progress, void* context);  ///< false: stop
+
+/// One line of a certificate: an integer price of a kind of piece.
+struct CertificatePrice {
+  std::string kind;         ///< what is priced, in words that a checker can rebuild from the plan
+  std::int64_t length = 0;  ///< in the certificate's unit
+  int factory_ends = 0;     ///< 0, 1 or 2
+  std::int64_t price = 0;
+};
+/// Integer prices from which the bound follows by two small dynamic programmes, in integers alone.
+struct Certificate {
+  std::int64_t units_per_inch = 0;
+  std::vector<CertificatePrice> prices;
+  std::int64_t board_value = 0;  ///< greatest value of what one board can give, at these prices
+  double bound = 0;
+};
+
+struct Settled {
+  std::vector<Joints> joints;  ///< one for each wall
+  Packing packing;
+  double proven_minimum = 0;  ///< no choice of joints and boards under the same rules costs less
+  Certificate certificate;
+  std::int64_t steps = 0;
+};
+
+/// Settles joints and boards of the whole house. Deterministic: effort in steps, never seconds.
+Settled settle_boards(const std::vector<SearchWall>& walls, const Pole& pole, const Rules& rules,
+                      SearchCallback callback = nullptr, void* context = nullptr);
+
+}  // namespace v0
+}  // namespace lapwright
+
+#ifndef LAPWRIGHT_COMPILED
+#include <lapwright/detail/search.ipp>
+#endif
