@@ -1,9 +1,10 @@
 #pragma once
 /// \file job.hpp  What was measured and what the crew decided: the job document as plain values.
 ///
-/// Every length is inches, already in double and snapped to 2^-16 in. Members stand in the order, and under
-/// the names, of the job document, so that a fault's path reads the same in both. Every rule of the trade is
-/// a member here, with its default, its unit and where the default comes from.
+/// Every length is inches, already in double; the coordinates of walls and openings are snapped (see
+/// geometry.hpp), rules are not. Members stand in the order, and under the names, of the job document, so
+/// that a fault's path reads the same in both. Every rule of the trade is a member here, with its default,
+/// its unit and where the default comes from.
 #include <cstddef>
 #include <optional>
 #include <string>

@@ -15,7 +15,7 @@ enum class LengthStyle {
 /// Reads a length that may carry its own unit: `63-7/16`, `63 7/16"`, `63.4375in`, `5' 3 7/16"`,
 /// `5 ft 3 7/16 in`, `1611 mm`; straight and typographic primes. A sign stands in front of the whole; the
 /// hyphen between whole and fraction is none. Without a unit the number is inches.
-/// \return inches, snapped.
+/// \return inches, not snapped.
 /// \throws Refused (path empty) for anything else, for values that are not finite, and beyond
 /// greatest_length.
 double parse_length(std::string_view text);
@@ -25,7 +25,7 @@ double parse_length(std::string_view text);
 /// \throws Refused for a value that is not finite or a division that is not above 0.
 std::string format_length(double inches, double division = 0.0625, LengthStyle style = LengthStyle::inches);
 
-/// The nearest multiple of 2^-16 in (0.4 micrometre): exact in double, free of near-ties.
+/// The nearest multiple of 1 / snaps_per_inch: for coordinates (see geometry.hpp), not for rules.
 double snap(double inches);
 
 /// The greatest multiple of `division` not above `inches`, `tolerance` forgiven: a callout is never rounded

@@ -19,7 +19,7 @@ LAPW_INLINE std::string format_length(double, double, LengthStyle) {
   throw std::logic_error("format_length: not built yet");
 }
 LAPW_INLINE double snap(double inches) {
-  return std::nearbyint(inches * 65536.0) / 65536.0;
+  return std::nearbyint(inches * snaps_per_inch) / snaps_per_inch;
 }
 LAPW_INLINE double round_down(double inches, double division) {
   return std::floor((inches + tolerance) / division) * division;
