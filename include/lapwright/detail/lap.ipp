@@ -1,9 +1,12 @@
 #pragma once
 #include <cmath>
-#include <stdexcept>
 #include <utility>
+#include <vector>
+
+#include <fmt/format.h>
 
 #include <lapwright/detail/config.hpp>
+#include <lapwright/error.hpp>
 #include <lapwright/lap.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
@@ -11,8 +14,36 @@
 namespace lapwright {
 inline namespace v0 {
 
-LAPW_INLINE LapProfile lap_profile(double, double, double, double) {
-  throw std::logic_error("lap_profile: not built yet");
+LAPW_INLINE LapProfile lap_profile(double width, double thickness, double exposure, double top_edge) {
+  std::vector<Fault> faults;
+  const bool wide = std::isfinite(width) && width > 0;
+  if (!wide) faults.push_back({"width", fmt::format("width must be more than 0, got {}", width)});
+  if (!(std::isfinite(thickness) && thickness > 0))
+    faults.push_back({"thickness", fmt::format("thickness must be more than 0, got {}", thickness)});
+  if (!(std::isfinite(exposure) && exposure > 0))
+    faults.push_back({"exposure", fmt::format("exposure must be more than 0, got {}", exposure)});
+  else if (wide && !(exposure < width))
+    faults.push_back({"exposure", fmt::format("exposure must be less than the board's width of {} in, or "
+                                              "nothing laps, got {}",
+                                              width, exposure)});
+  if (!(std::isfinite(top_edge) && top_edge >= 0))
+    faults.push_back({"top_edge", fmt::format("top_edge must be 0 or more, got {}", top_edge)});
+  else if (wide && !(top_edge <= width))
+    faults.push_back(
+        {"top_edge",
+         fmt::format("the nail line must lie on the board, {} in wide at most, got {}", width, top_edge)});
+  if (!faults.empty()) throw Refused(std::move(faults));
+
+  LapProfile lap;
+  lap.slope = thickness / exposure;
+  lap.angle = std::atan(lap.slope) * (180.0 / 3.14159265358979323846);
+  lap.edge_stand_off = thickness * width / exposure;
+  lap.face_projection = lap.edge_stand_off + thickness;
+  lap.nail_stand_off = thickness * top_edge / exposure;
+  lap.least_trim = lap.face_projection;
+  lap.starter_width = width - exposure;
+  lap.starter_thickness = thickness;
+  return lap;
 }
 
 }  // namespace v0
