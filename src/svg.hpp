@@ -1,10 +1,8 @@
 #pragma once
-// What every drawing shares: numbers, escaping, the document's frame.
-#include <fmt/format.h>
-
-#include <cmath>
+// What every drawing shares: numbers, escaping, text widths, a sheet that knows where its labels stand.
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include <lapwright/geometry.hpp>
 
@@ -12,39 +10,77 @@ namespace lapwright {
 inline namespace v0 {
 namespace detail {
 
-// Drawing coordinates to a hundredth: deterministic text, no exponent, no -0.
-inline std::string svg_number(double v) {
-  double r = std::nearbyint(v * 100) / 100;
-  if (r == 0) r = 0;
-  std::string s = fmt::format("{:.2f}", r);
-  while (s.back() == '0') s.pop_back();
-  if (s.back() == '.') s.pop_back();
-  return s;
+/// Drawing units are points (1/72 in of paper), y down.
+inline constexpr double points_per_inch = 72;
+
+/// Drawing coordinates to a hundredth of a point: deterministic text, no exponent, no -0.
+std::string svg_number(double value);
+
+/// For text and attribute values of XML and HTML.
+std::string escaped(std::string_view text);
+
+/// `id="..."` with what XML does not allow in one replaced by `_`.
+std::string id_attribute(std::string_view id);
+
+/// Width of a line of text in a generic sans-serif font, points: that of the widest usual one, so that
+/// nothing runs over where the printer's own is narrower.
+double text_width(std::string_view text, double size);
+
+enum class Anchor { start, middle, end };
+
+/// A rectangle of paper, points.
+struct Area {
+  double x0 = 0, y0 = 0, x1 = 0, y1 = 0;
+};
+inline bool overlap(const Area& a, const Area& b) {
+  return a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1;
 }
 
-// For text and attribute values of XML and HTML.
-inline std::string escaped(std::string_view text) {
-  std::string out;
-  for (char c : text) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      default:
-        out += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
-    }
-  }
-  return out;
-}
+/// The box of a line of text whose baseline starts, ends or is centred at `at`.
+Area text_area(Point at, double size, Anchor anchor, std::string_view text);
+
+/// One drawing. Attributes are appended as they are given; text is escaped.
+class Sheet {
+public:
+  /// \param key  tells this drawing's patterns from those of others on one page: letters, digits, hyphens.
+  Sheet(double width, double height, std::string title, std::string_view key);
+
+  void line(Point a, Point b, double weight, std::string_view attributes = {});
+  /// Closed rings, even-odd. `fill` is "none", "white", hatch() or dots().
+  void shape(const std::vector<Ring>& rings, double weight, std::string_view fill = "none",
+             std::string_view attributes = {});
+  void path(const std::vector<Point>& points, double weight, std::string_view attributes = {});
+  void dot(Point centre, double radius, bool filled, std::string_view attributes = {});
+  /// Writes a label whatever stands there, and remembers its box.
+  void text(Point at, double size, Anchor anchor, std::string_view text, std::string_view attributes = {});
+  /// Writes a label only where it lies on the sheet and touches no other label's box; says whether it did.
+  bool try_text(Point at, double size, Anchor anchor, std::string_view text,
+                std::string_view attributes = {});
+  bool is_free(const Area& area) const;
+  /// Keeps labels out of an area.
+  void reserve(const Area& area) { areas_.push_back(area); }
+  void group(std::string_view attributes) { body_ += "<g " + std::string(attributes) + ">\n"; }
+  void end_group() { body_ += "</g>\n"; }
+
+  std::string hatch() const { return "url(#hatch-" + key_ + ")"; }
+  std::string dots() const { return "url(#dots-" + key_ + ")"; }
+  double width() const { return width_; }
+  double height() const { return height_; }
+  void set_height(double height) { height_ = height; }
+  /// The whole document; width and height in inches of paper.
+  std::string document() const;
+
+private:
+  double width_, height_;
+  std::string title_;
+  std::string key_;
+  std::string body_;
+  std::vector<Area> areas_;
+};
+
+/// Spreads label centres (ascending wishes) so that neighbours stand at least `apart`, each as near its wish
+/// as the others let it, inside [low, high] where there is room.
+std::vector<double> spread(const std::vector<double>& wishes, double apart, double low, double high);
 
 }  // namespace detail
 }  // namespace v0
