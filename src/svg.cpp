@@ -124,6 +124,40 @@ void Sheet::text(Point at, double size, Anchor anchor, std::string_view text, st
       escaped(text));
 }
 
+double Sheet::paragraph(Point at, double size, double width, std::string_view words) {
+  std::string row;
+  const auto flush = [&] {
+    if (row.empty()) return;
+    text(at, size, Anchor::start, row);
+    at.y += 1.3 * size;
+    row.clear();
+  };
+  std::size_t i = 0;
+  while (i < words.size()) {
+    std::size_t end = words.find(' ', i);
+    if (end == std::string_view::npos) end = words.size();
+    const std::string word(words.substr(i, end - i));
+    const std::string longer = row.empty() ? word : row + " " + word;
+    if (!row.empty() && text_width(longer, size) > width) {
+      flush();
+      row = word;
+    } else {
+      row = longer;
+    }
+    i = end + 1;
+  }
+  flush();
+  return at.y;
+}
+
+void Sheet::clip(const Area& area, std::string_view name) {
+  body_ += fmt::format(
+      "<clipPath id=\"{0}-{1}\"><rect x=\"{2}\" y=\"{3}\" width=\"{4}\" height=\"{5}\"/></clipPath>\n<g "
+      "clip-path=\"url(#{0}-{1})\">\n",
+      name, key_, svg_number(area.x0), svg_number(area.y0), svg_number(area.x1 - area.x0),
+      svg_number(area.y1 - area.y0));
+}
+
 bool Sheet::is_free(const Area& area) const {
   if (area.x0 < 0 || area.y0 < 0 || area.x1 > width_ || area.y1 > height_) return false;
   return std::none_of(areas_.begin(), areas_.end(), [&](const Area& other) { return overlap(area, other); });

@@ -56,11 +56,15 @@ public:
   /// Writes a label only where it lies on the sheet and touches no other label's box; says whether it did.
   bool try_text(Point at, double size, Anchor anchor, std::string_view text,
                 std::string_view attributes = {});
+  /// Words wrapped to `width`, downward from the first baseline; returns the next free baseline.
+  double paragraph(Point at, double size, double width, std::string_view words);
   bool is_free(const Area& area) const;
   /// Keeps labels out of an area.
   void reserve(const Area& area) { areas_.push_back(area); }
   void group(std::string_view attributes) { body_ += "<g " + std::string(attributes) + ">\n"; }
   void end_group() { body_ += "</g>\n"; }
+  /// Opens a group that shows only what lies in `area`; close it with end_group.
+  void clip(const Area& area, std::string_view name);
 
   std::string hatch() const { return "url(#hatch-" + key_ + ")"; }
   std::string dots() const { return "url(#dots-" + key_ + ")"; }
