@@ -98,9 +98,21 @@ int run(const std::vector<std::string>& arguments) {
     const std::filesystem::path folder(out);
     std::filesystem::create_directories(folder);
     write_file(folder / "plan.json", document);
-    for (std::size_t w = 0; w < plan.walls.size(); ++w)
-      write_file(folder / ("elevation-" + file_name(w + 1, plan.walls[w].name) + ".svg"),
-                 lapwright::draw_elevation(job, plan, w));
+    for (std::size_t w = 0; w < plan.walls.size(); ++w) {
+      const std::string name = file_name(w + 1, plan.walls[w].name);
+      write_file(folder / ("elevation-" + name + ".svg"), lapwright::draw_elevation(job, plan, w));
+      for (std::size_t t = 0; t < plan.walls[w].templates.size(); ++t) {
+        std::size_t page = 0;
+        for (const std::string& svg : lapwright::draw_rake_template(plan.walls[w].templates[t]))
+          write_file(folder / ("template-" + name + "-" + std::to_string(t + 1) + "-page-" +
+                               std::to_string(++page) + ".svg"),
+                     svg);
+      }
+    }
+    write_file(folder / "pole.svg", lapwright::draw_pole(job, plan));
+    write_file(folder / "order.csv", lapwright::order_csv(job, plan));
+    write_file(folder / "pole.csv", lapwright::pole_csv(job, plan));
+    write_file(folder / "nails.csv", lapwright::nails_csv(job, plan));
     write_file(folder / "cut-sheet.txt", lapwright::cut_sheet_text(job, plan));
     write_file(folder / "cut-sheet.csv", lapwright::cut_sheet_csv(job, plan));
     write_file(folder / "board-sheet.txt", lapwright::board_sheet_text(job, plan));
