@@ -1,0 +1,192 @@
+#include <boost/test/unit_test.hpp>
+#include <fstream>
+#include <iterator>
+#include <set>
+#include <string>
+#include <vector>
+
+#include <lapwright/document.hpp>
+#include <lapwright/drawing.hpp>
+#include <lapwright/sheets.hpp>
+
+#include "svg_reader.hpp"
+
+using namespace lapwright;
+
+namespace {
+
+struct House {
+  Job job;
+  Plan plan;
+};
+
+House demo(const std::string& name) {
+  std::ifstream file(std::string(LAPW_SOURCE_DIR) + "/examples/" + name + ".json", std::ios::binary);
+  House house;
+  house.job = read_job(std::string{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()});
+  house.plan = plan_house(house.job);
+  return house;
+}
+
+const House& cottage() {
+  static const House house = demo("cottage");
+  return house;
+}
+const House& tower() {
+  static const House house = demo("tower");
+  return house;
+}
+
+struct Label {
+  svg_reader::Extent box;
+  std::string text;
+};
+
+// Widths of a common sans-serif font's letters (Liberation Sans / Arial metrics, em; from memory), apart from
+// the drawings' own table.
+double letter(char c) {
+  if (c >= '0' && c <= '9') return 0.556;
+  if (c == 'i' || c == 'j' || c == 'l' || c == '\'') return 0.222;
+  if (c == ' ' || c == '.' || c == ',' || c == ':' || c == '/' || c == 'f' || c == 't' || c == 'I')
+    return 0.278;
+  if (c == '-' || c == '(' || c == ')' || c == 'r') return 0.333;
+  if (c == 'm' || c == 'M') return 0.833;
+  if (c == 'w') return 0.722;
+  if (c == 'W') return 0.944;
+  if (c >= 'A' && c <= 'Z') return 0.722;
+  return 0.556;
+}
+
+std::vector<Label> labels(const std::string& svg) {
+  std::vector<Label> out;
+  for (const svg_reader::Element& e : svg_reader::elements(svg)) {
+    if (e.name != "text") continue;
+    const double size = e.number("font-size"), x = e.number("x"), y = e.number("y");
+    double w = 0;
+    for (char c : e.text) w += letter(c) * size;
+    const std::string anchor = e.get("text-anchor");
+    const double x0 = anchor == "middle" ? x - w / 2 : anchor == "end" ? x - w : x;
+    out.push_back({{x0, y - 0.72 * size, x0 + w, y + 0.2 * size}, e.text});
+  }
+  return out;
+}
+
+void check_labels(const std::string& svg) {
+  const std::vector<svg_reader::Element> all = svg_reader::elements(svg);
+  BOOST_REQUIRE(!all.empty());
+  BOOST_TEST(all.front().name == "svg");
+  double width = 0, height = 0;
+  BOOST_TEST(std::sscanf(all.front().get("viewBox").c_str(), "0 0 %lf %lf", &width, &height) == 2);
+  const std::vector<Label> found = labels(svg);
+  for (std::size_t i = 0; i < found.size(); ++i) {
+    const svg_reader::Extent& a = found[i].box;
+    BOOST_TEST((a.x0 >= 0 && a.y0 >= 0 && a.x1 <= width && a.y1 <= height),
+               "off the sheet: " << found[i].text);
+    for (std::size_t j = i + 1; j < found.size(); ++j) {
+      const svg_reader::Extent& b = found[j].box;
+      BOOST_TEST(!(a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1),
+                 found[i].text << " over " << found[j].text);
+    }
+  }
+}
+
+}  // namespace
+
+BOOST_AUTO_TEST_CASE(no_label_touches_another_or_leaves_the_sheet) {
+  for (const House* house : {&cottage(), &tower()}) {
+    for (std::size_t w = 0; w < house->plan.walls.size(); ++w) {
+      check_labels(draw_elevation(house->job, house->plan, w));
+      ElevationOptions all;
+      all.studs = all.nails = true;
+      check_labels(draw_elevation(house->job, house->plan, w, all));
+      for (std::size_t p = 0; p < house->plan.walls[w].pieces.size(); ++p)
+        check_labels(draw_piece(house->job, house->plan, w, p));
+      for (const RakeTemplate& t : house->plan.walls[w].templates)
+        for (Paper paper : {Paper::letter, Paper::a4})
+          for (const std::string& page : draw_rake_template(t, paper)) check_labels(page);
+    }
+    for (std::size_t b = 0; b < house->plan.boards.size(); ++b)
+      check_labels(draw_board(house->job, house->plan, b));
+    check_labels(draw_pole(house->job, house->plan));
+    check_labels(draw_lap(house->job.rules, house->plan.pole.exposures.front()));
+  }
+}
+
+BOOST_AUTO_TEST_CASE(every_piece_joint_nail_and_starter_is_in_the_elevation_at_its_place) {
+  for (const House* house : {&cottage(), &tower()}) {
+    for (std::size_t w = 0; w < house->plan.walls.size(); ++w) {
+      const PlanWall& wall = house->plan.walls[w];
+      ElevationOptions options;
+      options.nails = true;
+      std::map<std::string, svg_reader::Element> by_id;
+      for (const svg_reader::Element& e :
+           svg_reader::elements(draw_elevation(house->job, house->plan, w, options)))
+        if (!e.get("id").empty())
+          BOOST_TEST(by_id.emplace(e.get("id"), e).second, "id twice: " << e.get("id"));
+      // The outline tells where inches lie on paper.
+      const svg_reader::Extent frame = svg_reader::path_extent(by_id.at("outline").get("d"));
+      double x_min = 1e300, x_max = -1e300, y_min = 1e300, y_max = -1e300;
+      for (Point p : house->job.walls[w].outline) {
+        x_min = std::min(x_min, p.x), x_max = std::max(x_max, p.x);
+        y_min = std::min(y_min, p.y), y_max = std::max(y_max, p.y);
+      }
+      const double sx = (frame.x1 - frame.x0) / (x_max - x_min), sy = (frame.y1 - frame.y0) / (y_max - y_min);
+      BOOST_TEST(std::abs(sx - sy) < 0.01);
+      const auto near = [&](double x, double y, double px, double py) {
+        return std::abs(frame.x0 + (x - x_min) * sx - px) < 0.1 &&
+               std::abs(frame.y1 - (y - y_min) * sy - py) < 0.1;
+      };
+      for (std::size_t i = 0; i < wall.pieces.size(); ++i) {
+        const Piece& piece = wall.pieces[i];
+        BOOST_REQUIRE(by_id.count(piece.id));
+        const svg_reader::Extent e = svg_reader::path_extent(by_id[piece.id].get("d"));
+        double bottom = 1e300, top = -1e300;
+        for (Point p : piece.outline) bottom = std::min(bottom, p.y), top = std::max(top, p.y);
+        BOOST_TEST((near(piece.x_min, bottom, e.x0, e.y1) && near(piece.x_max, top, e.x1, e.y0)), piece.id);
+        for (std::size_t n = 0; n < wall.nails[i].size(); ++n) {
+          const std::string id = piece.id + "-n" + std::to_string(n + 1);
+          BOOST_REQUIRE(by_id.count(id));
+          BOOST_TEST(near(wall.nails[i][n].at.x, wall.nails[i][n].at.y, by_id[id].number("cx"),
+                          by_id[id].number("cy")));
+        }
+      }
+      for (std::size_t j = 0; j < wall.joints.size(); ++j) {
+        const std::string id = wall.name + "-j" + std::to_string(j + 1);
+        BOOST_REQUIRE(by_id.count(id));
+        const svg_reader::Extent e = svg_reader::path_extent(by_id[id].get("d"));
+        BOOST_TEST(near(wall.joints[j].x,
+                        house->plan.pole.lines[static_cast<std::size_t>(wall.joints[j].course)], e.x0, e.y1));
+      }
+      for (const Starter& starter : wall.starters) BOOST_TEST(by_id.count(starter.id) == 1);
+    }
+  }
+}
+
+BOOST_AUTO_TEST_CASE(an_index_that_is_none_is_refused) {
+  const House& house = cottage();
+  BOOST_CHECK_THROW(draw_elevation(house.job, house.plan, 99), Refused);
+  BOOST_CHECK_THROW(draw_piece(house.job, house.plan, 99, 0), Refused);
+  BOOST_CHECK_THROW(draw_piece(house.job, house.plan, 0, 99999), Refused);
+  BOOST_CHECK_THROW(draw_board(house.job, house.plan, 99999), Refused);
+  BOOST_CHECK_THROW(draw_rake_template(RakeTemplate{}), Refused);
+}
+
+BOOST_AUTO_TEST_CASE(the_page_shows_every_piece_board_and_caution) {
+  const House& house = cottage();
+  const std::string page = index_page(house.job, house.plan);
+  for (const PlanWall& wall : house.plan.walls)
+    for (const Piece& piece : wall.pieces)
+      BOOST_TEST(page.find(">" + piece.id + "</text>") != std::string::npos);
+  for (const Board& board : house.plan.boards)
+    BOOST_TEST(page.find(">Board " + std::to_string(board.id) + "</text>") != std::string::npos);
+  BOOST_TEST(page.find("29 CFR 1926.1153") != std::string::npos);
+  BOOST_TEST(page.find("<script") == std::string::npos);
+  BOOST_TEST(page.find("http") == page.find("http://www.w3.org/2000/svg"));
+}
+
+BOOST_AUTO_TEST_CASE(the_summary_fits_a_terminal) {
+  for (const House* house : {&cottage(), &tower()}) {
+    const std::string text = summary_text(house->job, house->plan);
+    BOOST_TEST(std::count(text.begin(), text.end(), '\n') < 25);
+  }
+}
