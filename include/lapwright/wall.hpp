@@ -62,6 +62,9 @@ struct Mark {
   bool board_below =
       false;          ///< true: the board next to it is below (a sill, a top); false: above (a head, a step)
   std::string label;  ///< "W1 head", "W1 sill", "top", "roof": in the crew's words
+  bool base =
+      false;  ///< a level base edge: on the house's lowest wall, which starts by default, it follows the
+              ///< first line and is no mark; where a wall has a start, wall_heights leaves it out itself
 };
 
 /// What the pole must know of one wall.
