@@ -13,9 +13,12 @@ struct Stud {
   double width = 0;
 };
 
-/// All studs of a wall by ascending centre: first + n spacing while they stand in the wall, one with its face
-/// flush at each end of the wall, the further ones, and those beside rectangular openings. Studs at one
-/// centre are listed once, with the greatest width; studs that overlap stay apart.
+/// All studs of a wall by ascending centre: first + n spacing (n from 0) while the centre stands in the
+/// wall's width, one with its face flush at each end of the wall's width, the further ones, and those beside
+/// rectangular openings. Where the spacing is 0 the further ones are all there are, but for those beside
+/// openings. Studs at one centre (by `tolerance`) are listed once, with the greatest width; studs that
+/// overlap stay apart. O(n log n). \throws Refused for a spacing so small that a wall would hold over a
+/// million.
 std::vector<Stud> lay_studs(const Wall& wall);
 
 }  // namespace v0
