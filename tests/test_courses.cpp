@@ -181,6 +181,7 @@ private:
   bool bad(const WallHeights& w, const Mark& m, const std::vector<double>& lines) const {
     if (m.base && !w.start && w.lowest < base_ + slack && m.height < w.lowest + d_ - slack) return false;
     if (m.board_below ? m.height < w.lowest + slack : m.height > w.highest - slack) return false;
+    if (m.height < w.lowest - slack || m.height > w.highest + slack) return false;
     double under = -1e9, over = 1e9;
     for (double y : lines) {
       if (std::fabs(y - m.height) < slack) return false;
@@ -188,8 +189,13 @@ private:
       if (y > m.height) over = std::min(over, y);
     }
     if (under < -1e8) return false;  // nothing laid there
-    if (has_start(w) && under < (w.start ? w.start->low : w.lowest) - slack)
-      return false;  // not on this wall
+    double first =
+        -1e9;  // the wall's first line: the lowest in its start, else the one under its lowest point
+    for (double y : lines)
+      if (y < w.lowest + slack) first = y;
+    for (std::size_t k = lines.size(); k-- > 0;)
+      if (in_start(w, lines[k])) first = lines[k];
+    if (under < first - slack) return false;  // not on this wall
     const double strip = m.board_below ? m.height - under : std::min(over, w.highest) - m.height;
     return strip > slack && strip < rules_.courses.min_strip - slack;
   }

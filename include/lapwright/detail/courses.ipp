@@ -319,7 +319,7 @@ LAPW_INLINE std::vector<MarkStrip> pole_strips(const std::vector<WallHeights>& w
   for (std::size_t w = 0; w < walls.size(); ++w) {
     const WallHeights& wall = walls[w];
     if (!detail::has_region(wall)) continue;
-    const std::optional<Interval> start = detail::start_of(wall, lowest, division);
+    const WallCourses courses = detail::wall_courses(wall, pole, lowest, division);
     for (std::size_t m = 0; m < wall.marks.size(); ++m) {
       const Mark& mark = wall.marks[m];
       if (!detail::mark_counts(wall, mark, lowest, division)) continue;
@@ -331,14 +331,14 @@ LAPW_INLINE std::vector<MarkStrip> pole_strips(const std::vector<WallHeights>& w
       MarkStrip strip;
       strip.wall = w;
       strip.mark = m;
-      if (!on_line && start && lines[static_cast<std::size_t>(course)] < start->low) continue;
+      if (!on_line && course < courses.first_course) continue;
       if (!on_line)
         strip.height = mark.board_below
                            ? mark.height - lines[static_cast<std::size_t>(course)]
                            : std::min(it == lines.end() ? wall.highest : *it, wall.highest) - mark.height;
       else if (mark.board_below)
         course -= 1;  // the board below a line on the mark is the one before
-      if (course < 0) continue;
+      if (course < courses.first_course) continue;
       strip.course = static_cast<int>(course);
       strip.bad = strip.height > tolerance && strip.height < rules.courses.min_strip - tolerance;
       strips.push_back(strip);

@@ -167,7 +167,7 @@ private:
     const double division = task_.limits.division;
     for (const CourseMark& m : task_.marks) {
       const Divisions under = line_below(m.height, division), over = line_above(m.height, division);
-      const Divisions floor = std::max(span_.first, m.on_wall);
+      const Divisions floor = std::max(span_.first, line_at_or_above(m.from + tolerance, division));
       if (m.board_below) {  // the board's line lies less than min_strip under the mark
         const Divisions from = line_at_or_above(m.height - task_.limits.min_strip + 2 * tolerance, division);
         for (Divisions i = std::max(from, floor); i <= std::min(under, span_.last); ++i) {

@@ -59,9 +59,10 @@ inline CourseLimits course_limits(const Rules& rules) {
 struct CourseMark {
   double height = 0;
   bool board_below = false;
-  bool tight = false;     ///< above a head: the region ends within min_strip over it, whatever the lines
-  Divisions on_wall = 0;  ///< no line below this one belongs to the mark's wall
-  double top = 0;         ///< of its wall
+  bool tight = false;  ///< above a head: the region ends within min_strip over it, whatever the lines
+  std::size_t wall = 0;
+  double from = 0;  ///< in; no line below this height belongs to the mark's wall
+  double top = 0;   ///< of its wall
 };
 
 /// One line must lie in [low, high].
@@ -102,7 +103,8 @@ inline std::optional<Interval> start_of(const WallHeights& wall, double lowest, 
 inline bool mark_counts(const WallHeights& wall, const Mark& mark, double lowest, double division) {
   if (mark.base && starts_lowest(wall, lowest) && mark.height < wall.lowest + division - tolerance)
     return false;
-  return mark.board_below ? mark.height > wall.lowest + tolerance : mark.height < wall.highest - tolerance;
+  return mark.board_below ? mark.height > wall.lowest + tolerance && mark.height <= wall.highest + tolerance
+                          : mark.height >= wall.lowest - tolerance && mark.height < wall.highest - tolerance;
 }
 
 /// The pole's ends: lowest and highest point of all regions; false where there is none.
@@ -119,7 +121,7 @@ inline bool course_bounds(const std::vector<WallHeights>& walls, double& lowest,
 
 inline void add_demand(std::vector<StartDemand>& demands, const StartDemand& demand) {
   for (StartDemand& d : demands)
-    if (d.low == demand.low && d.high == demand.high && d.from == demand.from && d.to == demand.to) {
+    if (d.low == demand.low && d.high == demand.high) {
       if (demand.given && !d.given) d = demand;
       return;
     }
@@ -138,8 +140,7 @@ inline CourseTask course_task(const std::vector<WallHeights>& walls, const Rules
     const WallHeights& wall = walls[w];
     if (!has_region(wall)) continue;
     const std::optional<Interval> start = start_of(wall, task.lowest, division);
-    // No bound: lower than any line, and than any that one may be less than the bound by.
-    Divisions on_wall = line_below(task.lowest - greatest_length, division);
+    double from = -2 * greatest_length;
     if (start) {
       StartDemand demand;
       demand.given = wall.start.has_value();
@@ -148,8 +149,11 @@ inline CourseTask course_task(const std::vector<WallHeights>& walls, const Rules
       demand.from = start->low;
       demand.to = start->high;
       demand.wall = w;
-      on_wall = demand.low;
-      add_demand(task.demands, demand);
+      from = start->low;
+      if (task.built.empty())
+        add_demand(task.demands, demand);
+      else
+        task.demands.push_back(demand);  // lines as built may tell two starts apart that the grid does not
     } else if (!lowest_without || wall.lowest < walls[*lowest_without].lowest) {
       lowest_without = w;
     }
@@ -159,7 +163,8 @@ inline CourseTask course_task(const std::vector<WallHeights>& walls, const Rules
       m.height = mark.height;
       m.board_below = mark.board_below;
       m.tight = !mark.board_below && wall.highest - mark.height < task.limits.min_strip - tolerance;
-      m.on_wall = on_wall;
+      m.wall = w;
+      m.from = from;
       m.top = wall.highest;
       task.marks.push_back(m);
     }
@@ -193,6 +198,10 @@ inline CourseTask course_task(const std::vector<WallHeights>& walls, const Rules
       left.push_back(demand);
   }
   task.demands = std::move(left);
+  // Such a wall begins with the course that holds its lowest point, as one with no start does.
+  for (CourseMark& m : task.marks)
+    if (std::find(task.waived.begin(), task.waived.end(), m.wall) != task.waived.end())
+      m.from = -2 * greatest_length;
   return task;
 }
 
@@ -200,7 +209,7 @@ inline CourseTask course_task(const std::vector<WallHeights>& walls, const Rules
 inline int bad_strips_between(const CourseTask& task, double below, double above) {
   int bad = 0;
   for (const CourseMark& m : task.marks) {
-    if (below < static_cast<double>(m.on_wall) * task.limits.division - tolerance) continue;
+    if (below < m.from) continue;
     if (m.board_below) {
       const double strip = m.height - below;
       bad += strip > tolerance && strip < task.limits.min_strip - tolerance && above > m.height + tolerance;
