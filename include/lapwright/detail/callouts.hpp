@@ -8,6 +8,8 @@
 #include <utility>
 #include <vector>
 
+#include <fmt/format.h>
+
 #include <lapwright/detail/layout.hpp>
 #include <lapwright/detail/tape.hpp>
 #include <lapwright/pieces.hpp>
@@ -96,16 +98,17 @@ struct CallWords {
     else
       number(p.x);
   }
-  void up(const CallPoint& p) {
+  void height(const CallPoint& p, const char* unit) {
     if (p.place == CallY::bottom) {
       text += "bottom";
     } else if (p.place == CallY::top) {
       text += "top";
     } else {
       number(p.y);
-      text += " up";
+      text += unit;
     }
   }
+  void up(const CallPoint& p) { height(p, " up"); }
   /// "16 1/2 top", "20 at 4 1/2 up"
   void place(const CallPoint& p) {
     along(p);
@@ -174,8 +177,7 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
       return std::move(t);
     case CutKind::rip:
       t += "rip at ";
-      words.number(path[0].y);
-      t += words.tape->metric() && cut.whole ? " mm up" : " up";
+      words.height(path[0], words.tape->metric() && cut.whole ? " mm up" : " up");
       if (!cut.whole) {
         t += ", ";
         words.along(path[0]);
@@ -291,6 +293,114 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
   t += ", waste ";
   t += side;
   words.measured();
+  return std::move(t);
+}
+
+/// The same cut as one or two sentences for the cut sheet, face up: tool, what comes off, whether to seal.
+inline std::string long_call(const CutDraft& cut, const Cut& made, bool factory, CallWords words) {
+  std::string& t = words.text;
+  const std::vector<CallPoint>& path = cut.path;
+  const char* unit = words.tape->metric() ? " mm" : " in";
+  const auto from_end = [&](const char* before) {
+    t += before;
+    t += words.near_end;
+    t += factory ? " factory end" : " end";
+  };
+  const auto height = [&](const CallPoint& p) {
+    if (p.place == CallY::bottom) {
+      t += "at the lower edge";
+    } else if (p.place == CallY::top) {
+      t += "at the upper edge";
+    } else {
+      words.number(p.y);
+      t += unit;
+      t += " up";
+    }
+  };
+  const auto along = [&](const CallPoint& p) {
+    words.number(p.x);
+    t += unit;
+  };
+  const auto place = [&](const CallPoint& p) {
+    if (p.x == 0)
+      t += "on the end";
+    else
+      along(p);
+    t += p.place == CallY::between ? " and " : " ";
+    height(p);
+  };
+  const auto waste = [&] {
+    t += "; what lies ";
+    if (cut.waste_x != 0) {
+      t += cut.waste_x < 0 ? words.near_end : words.far_end;
+      t += " of it comes off";
+    } else {
+      t += cut.waste_y < 0 ? "below it comes off" : "above it comes off";
+    }
+  };
+  t += made.tool == Tool::saw ? "Saw: " : "Shears: ";
+  switch (cut.kind) {
+    case CutKind::crosscut:
+      if (cut.at_near) {
+        t += "square the ";
+        t += words.near_end;
+        t += " end; all else is measured from it";
+        break;
+      }
+      t += "cut square across at ";
+      along(path[0]);
+      from_end(" from the ");
+      if (!cut.whole) {
+        t += ", from ";
+        height(path[0]);
+        t += " to ";
+        height(path[1]);
+        waste();
+      }
+      break;
+    case CutKind::rip:
+      t += "rip along, ";
+      height(path[0]);
+      if (path[0].place == CallY::between) t += " from the lower edge";
+      if (!cut.whole) {
+        t += ", from ";
+        along(path[0]);
+        t += " to ";
+        along(path[1]);
+        from_end(" from the ");
+      }
+      waste();
+      break;
+    case CutKind::rake: {
+      const Point a = made.front[0], b = made.front[1];
+      const bool first_long = (path[0].x > path[1].x) == (cut.waste_x > 0);
+      t += "rake, ";
+      t += fmt::format("{:.4g} in 12", std::fabs((b.y - a.y) / (b.x - a.x)) * 12);
+      t += first_long ? ": long point " : ": short point ";
+      place(path[0]);
+      t += first_long ? ", short point " : ", long point ";
+      place(path[1]);
+      from_end("; measured from the ");
+      waste();
+      break;
+    }
+    case CutKind::notch:
+      if (cut.closed) {
+        t += "cut out the hole ";
+      } else if (is_box_notch(cut)) {
+        t += path[0].place == CallY::top ? "notch the upper edge, " : "notch the lower edge, ";
+      } else {
+        t += "notch, ";
+      }
+      for (std::size_t i = 0; i + (cut.closed ? 1 : 0) < path.size(); ++i) {
+        if (i > 0) t += i + 1 + (cut.closed ? 1 : 0) < path.size() ? ", " : " and ";
+        place(path[i]);
+      }
+      from_end("; measured from the ");
+      if (!cut.closed && !is_box_notch(cut)) waste();
+      break;
+  }
+  t += made.seal ? ". Seal the edge." : ".";
   return std::move(t);
 }
 

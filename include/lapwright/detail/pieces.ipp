@@ -169,9 +169,11 @@ inline Piece PieceMaker::make(const Run& run, Polygon shape, const Joint* left, 
     if (std::fabs(p.y - upper) <= tolerance) p.y = upper;
   }
   tidy_ring(shape.outer);
+  square_up(shape.outer);
   for (Ring& hole : shape.holes) {
     for (Point& p : hole) p.x = snap_layout(p.x);
     tidy_ring(hole);
+    square_up(hole);
   }
   piece.outline = std::move(shape.outer);
   for (Ring& hole : shape.holes)
@@ -230,13 +232,20 @@ inline void PieceMaker::round_calls(const Piece& piece) {
     for (std::size_t i = 0; i < n; ++i, ++k) {
       const Point before = ring[(i + n - 1) % n], here = ring[i], after = ring[(i + 1) % n];
       Point q = in_blank(piece, here);
-      int lean_x = leaning_of(sign(here.y - before.y), sign(after.y - here.y));
-      const int lean_y = leaning_of(sign(before.x - here.x), sign(here.x - after.x));
+      // Outward normals of the two edges. An upright edge alone says how its ends lean along, a level one how
+      // they lean up: both its ends must round alike.
+      int x_before = sign(here.y - before.y), x_after = sign(after.y - here.y);
+      int y_before = sign(before.x - here.x), y_after = sign(here.x - after.x);
+      if (is_upright(before, here)) x_after = 0;
+      if (is_upright(here, after)) x_before = 0;
+      if (is_level(before, here)) y_after = 0;
+      if (is_level(here, after)) y_before = 0;
       if (from_right) {
         q.x = piece.length - q.x;
-        // A tip leans down in both frames.
-        lean_x = leaning_of(-sign(here.y - before.y), -sign(after.y - here.y));
+        x_before = -x_before;
+        x_after = -x_after;
       }
+      const int lean_x = leaning_of(x_before, x_after), lean_y = leaning_of(y_before, y_after);
       along.add(q.x, lean_x, &calls[k].x);
       if (q.y == 0) {
         calls[k].place = CallY::bottom;
@@ -402,6 +411,9 @@ inline void PieceMaker::cut(Piece& piece) {
     const char* right = "right";
     cut.callout = short_call(draft, {&tape, from_left ? left : right, from_left ? right : left, {}});
     cut.back_callout = short_call(draft, {&tape, from_left ? right : left, from_left ? left : right, {}});
+    const bool factory = from_left ? piece.left.factory : piece.right.factory;
+    cut.print =
+        long_call(draft, cut, factory, {&tape, from_left ? left : right, from_left ? right : left, {}});
     piece.cuts.push_back(std::move(cut));
   }
 }

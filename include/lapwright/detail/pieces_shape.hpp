@@ -51,6 +51,17 @@ inline void tidy_ring(Ring& ring) {
   std::rotate(ring.begin(), first, ring.end());
 }
 
+/// Edges of a tidy ring that are upright or level by `tolerance` become so exactly: no two of a kind follow
+/// each other, so none is moved twice.
+inline void square_up(Ring& ring) {
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    Point& a = ring[i];
+    Point& b = ring[i + 1 < ring.size() ? i + 1 : 0];
+    if (std::fabs(b.x - a.x) <= tolerance) b.x = a.x;
+    if (std::fabs(b.y - a.y) <= tolerance) b.y = a.y;
+  }
+}
+
 /// Whether p lies inside a ring; on its boundary either answer may come.
 inline bool ring_holds(const Ring& ring, Point p) {
   bool inside = false;

@@ -1,0 +1,596 @@
+// The cutter's test: a person who hears nothing but callouts cuts every piece again, face up and back up. The
+// reader of callouts below shares no code with the stage that writes them: it knows the board's width, the
+// piece's callout and the callouts of its cuts, and no outline.
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <cstdlib>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include <boost/test/unit_test.hpp>
+
+#include <lapwright/pieces.hpp>
+
+using namespace lapwright;
+
+namespace {
+
+// --- reading -------------------------------------------------------------------------------------------
+
+/// Thrown where a cutter would shout back: say again?
+struct NotUnderstood : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+using Path = std::vector<Point>;
+
+/// Places are distances from the end that is measured from (x) and from the lower edge (y). The board that
+/// stays lies on the left of every path.
+struct Heard {
+  std::string from;        // left or right
+  std::vector<Path> saws;  // open paths
+  std::vector<Path> holes;
+  double squared_at = -1;  // the end across from `from`
+};
+
+class Listener {
+public:
+  Listener(std::string said, double length, double width) : said_(std::move(said)), l_(length), w_(width) {}
+
+  void hear(Heard& heard) {
+    rest_ = said_;
+    std::string from;
+    const std::size_t at = rest_.rfind("from ");
+    if (at != std::string::npos) {
+      from = rest_.substr(at + 5);
+      rest_.resize(at);
+      if (ends(rest_, ", mm ")) {
+        mm_ = true;
+        rest_.resize(rest_.size() - 5);
+      } else if (ends(rest_, ", ")) {
+        rest_.resize(rest_.size() - 2);
+      } else {
+        no("no comma before from");
+      }
+    }
+    if (take("square ")) {
+      if (from.empty()) {  // square left end
+        from = side();
+        need(" end");
+        name(heard, from);
+        return done();
+      }
+      name(heard, from);
+      need("at ");
+      const double x = number();
+      if (rest_.empty()) {
+        heard.squared_at = x;
+        return;
+      }
+      need(", ");
+      const double a = height();
+      need(" to ");
+      const double b = height();
+      return open(heard, {{x, a}, {x, b}});
+    }
+    if (!from.empty()) name(heard, from);
+    if (take("rip at ")) {
+      double y = 0;
+      if (!take("top", y = w_) && !take("bottom", y = 0)) {
+        y = number();
+        if (take(" mm up"))
+          y /= 25.4;
+        else
+          need(" up");
+      }
+      if (rest_.find(" to ") == std::string::npos) return open(heard, {{0, y}, {l_, y}});
+      need(", ");
+      const double a = along();
+      need(" to ");
+      const double b = along();
+      return open(heard, {{a, y}, {b, y}});
+    }
+    if (take("rake ")) {
+      const bool far_side = side() != heard.from;
+      need(": ");
+      const Point a = place();
+      need(", ");
+      const Point b = place();
+      done();
+      return heard.saws.push_back(directed({a, b}, far_side ? Point{1, 0} : Point{-1, 0})), void();
+    }
+    if (take("notch ")) return notch(heard);
+    if (take("hole")) {
+      if (take(", ")) {
+        const double a = number();
+        need(" to ");
+        const double b = number();
+        need(", ");
+        const double c = number();
+        need(" up to ");
+        const double d = number();
+        need(" up");
+        done();
+        heard.holes.push_back({{a, c}, {a, d}, {b, d}, {b, c}});
+        return;
+      }
+      need(": ");
+      Path path{place()};
+      while (take(", ")) path.push_back(place());
+      done();
+      heard.holes.push_back(path);
+      return;
+    }
+    if (take("saw: ")) {
+      Path path{place()};
+      while (take(", ")) {
+        if (rest_.compare(0, 6, "waste ") == 0) break;
+        path.push_back(place());
+      }
+      rest_ = ", " + rest_;
+      return open(heard, path);
+    }
+    no("what is to be cut");
+  }
+
+private:
+  void notch(Heard& heard) {
+    for (const bool top : {true, false}) {
+      if (!take(top ? "top" : "bottom")) continue;
+      if (take(", ")) {  // notch top, A to B, leave H
+        const double a = along();
+        need(" to ");
+        const double b = number();
+        const double h = depth(top);
+        done();
+        if (top)
+          heard.saws.push_back({{b, w_}, {b, h}, {a, h}, {a, w_}});
+        else
+          heard.saws.push_back({{a, 0}, {a, h}, {b, h}, {b, 0}});
+        return;
+      }
+      need(" ");
+      const bool near_end = side() == heard.from;
+      need(" corner at ");
+      const double x = number();
+      const double h = depth(top);
+      done();
+      const double edge = top ? w_ : 0;
+      Path path{{near_end ? 0 : l_, h}, {x, h}, {x, edge}};
+      if (near_end == top) std::reverse(path.begin(), path.end());
+      heard.saws.push_back(path);
+      return;
+    }
+    const bool near_end = side() == heard.from;
+    need(" end, at ");
+    const double x = number();
+    need(", ");
+    const double a = number();
+    need(" up to ");
+    const double b = number();
+    need(" up");
+    done();
+    const double end = near_end ? 0 : l_;
+    Path path{{end, a}, {x, a}, {x, b}, {end, b}};
+    if (near_end) std::reverse(path.begin(), path.end());
+    heard.saws.push_back(path);
+  }
+  double depth(bool top) {
+    need(top ? ", leave " : ", ");
+    const double h = number();
+    if (!top) need(" up");
+    return h;
+  }
+
+  /// ..., waste above|below|left|right: of the first leg called.
+  void open(Heard& heard, Path path) {
+    need(", waste ");
+    Point waste{0, 0};
+    if (take("above"))
+      waste.y = 1;
+    else if (take("below"))
+      waste.y = -1;
+    else
+      waste.x = side() == heard.from ? -1 : 1;
+    done();
+    heard.saws.push_back(directed(path, waste));
+  }
+  /// Turns a path so that its waste lies on its right.
+  Path directed(Path path, Point waste) const {
+    for (std::size_t i = 0; i + 1 < path.size(); ++i) {
+      const double dx = path[i + 1].x - path[i].x, dy = path[i + 1].y - path[i].y;
+      if (dx == 0 && dy == 0) continue;
+      const double right = dy * waste.x - dx * waste.y;
+      if (right == 0) no("waste lies along the cut");
+      if (right < 0) std::reverse(path.begin(), path.end());
+      return path;
+    }
+    return path;
+  }
+
+  void name(Heard& heard, const std::string& from) const {
+    if (from != "left" && from != "right") no("which end");
+    if (!heard.from.empty() && heard.from != from) no("two ends to measure from");
+    heard.from = from;
+  }
+  std::string side() {
+    if (take("left")) return "left";
+    if (take("right")) return "right";
+    no("left or right");
+  }
+  Point place() {
+    Point p;
+    p.x = along();
+    need(" ");
+    if (take("at ")) {
+      p.y = number();
+      need(" up");
+    } else if (take("top")) {
+      p.y = w_;
+    } else {
+      need("bottom");
+    }
+    return p;
+  }
+  double along() { return take("end") ? 0 : number(); }
+  double height() {
+    if (take("top")) return w_;
+    if (take("bottom")) return 0;
+    const double y = number();
+    need(" up");
+    return y;
+  }
+  /// 63, 63 7/16, 7/16, 12.5
+  double number() {
+    std::size_t i = 0;
+    const auto digits = [&] {
+      if (i >= rest_.size() || rest_[i] < '0' || rest_[i] > '9') no("a number");
+      double value = 0;
+      while (i < rest_.size() && rest_[i] >= '0' && rest_[i] <= '9') value = value * 10 + (rest_[i++] - '0');
+      return value;
+    };
+    double value = digits();
+    if (i < rest_.size() && rest_[i] == '.') {
+      double scale = 1;
+      for (++i; i < rest_.size() && rest_[i] >= '0' && rest_[i] <= '9'; ++i)
+        value += (rest_[i] - '0') * (scale /= 10);
+    } else if (i < rest_.size() && rest_[i] == '/') {
+      ++i;
+      value /= digits();
+    } else if (i + 1 < rest_.size() && rest_[i] == ' ' && rest_[i + 1] >= '0' && rest_[i + 1] <= '9') {
+      ++i;
+      const double top = digits();
+      if (i >= rest_.size() || rest_[i] != '/') no("a fraction");
+      ++i;
+      value += top / digits();
+    }
+    rest_.erase(0, i);
+    return mm_ ? value / 25.4 : value;
+  }
+
+  static bool ends(const std::string& text, const std::string& with) {
+    return text.size() >= with.size() && text.compare(text.size() - with.size(), with.size(), with) == 0;
+  }
+  bool take(const char* word, double = 0) {
+    const std::string w = word;
+    if (rest_.compare(0, w.size(), w) != 0) return false;
+    rest_.erase(0, w.size());
+    return true;
+  }
+  void need(const char* word) {
+    if (!take(word)) no(std::string("\"") + word + "\"");
+  }
+  void done() const {
+    if (!rest_.empty()) no("the end");
+  }
+  [[noreturn]] void no(const std::string& wanted) const {
+    throw NotUnderstood("\"" + said_ + "\": expected " + wanted + " at \"" + rest_ + "\"");
+  }
+
+  std::string said_, rest_;
+  double l_, w_;
+  bool mm_ = false;
+};
+
+double hear_length(const std::string& callout) {
+  // A length alone is heard as the place of a square cut.
+  Heard heard;
+  const bool mm = callout.size() > 3 && callout.substr(callout.size() - 3) == " mm";
+  const std::string number = mm ? callout.substr(0, callout.size() - 3) : callout;
+  Listener("square at " + number + (mm ? ", mm from left" : ", from left"), 0, 0).hear(heard);
+  return heard.squared_at;
+}
+
+// --- cutting -------------------------------------------------------------------------------------------
+
+struct Recut {
+  std::string from;
+  double length = 0;
+  Ring outline;
+  std::vector<Ring> holes;
+};
+
+bool same(Point a, Point b) {
+  return std::fabs(a.x - b.x) < 1e-9 && std::fabs(a.y - b.y) < 1e-9;
+}
+
+/// The line of every cut is drawn on the blank; then the pencil goes around what is left.
+Recut recut(const std::string& length, const std::vector<std::string>& callouts, double width) {
+  Recut result;
+  result.length = hear_length(length);
+  const double l = result.length, w = width;
+  Heard heard;
+  for (const std::string& callout : callouts) Listener(callout, l, w).hear(heard);
+  if (heard.squared_at >= 0 && std::fabs(heard.squared_at - l) > 1e-9)
+    throw NotUnderstood("squared at another length than the piece's");
+  result.from = heard.from;
+  result.holes = heard.holes;
+  std::vector<Path> paths;
+  for (Path& path : heard.saws) {
+    path.erase(std::unique(path.begin(), path.end(), same), path.end());
+    if (path.size() > 1) paths.push_back(path);
+  }
+  if (paths.empty()) {
+    result.outline = {{0, 0}, {l, 0}, {l, w}, {0, w}};
+    return result;
+  }
+  // Once around the blank, from its lower corner at the end that is measured from.
+  const auto around = [&](Point p) -> double {
+    if (std::fabs(p.y) < 1e-9) return p.x;
+    if (std::fabs(p.x - l) < 1e-9) return l + p.y;
+    if (std::fabs(p.y - w) < 1e-9) return l + w + (l - p.x);
+    if (std::fabs(p.x) < 1e-9) return l + w + l + (w - p.y);
+    return -1;
+  };
+  const double whole = 2 * (l + w);
+  std::vector<char> used(paths.size(), 0);
+  std::size_t at = 0;
+  for (std::size_t count = 0; count < paths.size(); ++count) {
+    if (used[at]) throw NotUnderstood("the cuts fall into more than one piece");
+    used[at] = 1;
+    result.outline.insert(result.outline.end(), paths[at].begin(), paths[at].end());
+    const Point end = paths[at].back();
+    std::size_t next = paths.size();
+    for (std::size_t i = 0; i < paths.size(); ++i)
+      if ((!used[i] || i == 0) && same(paths[i].front(), end) && (next == paths.size() || next == 0))
+        next = i;
+    if (next == paths.size()) {
+      const double here = around(end);
+      if (here < 0) throw NotUnderstood("a cut ends in the middle of the board");
+      double best = 2 * whole;
+      for (std::size_t i = 0; i < paths.size(); ++i) {
+        double there = around(paths[i].front());
+        if (there < 0) continue;
+        if (there < here - 1e-9) there += whole;
+        if (there < best - 1e-9 || (there < best + 1e-9 && used[next] && !used[i])) {
+          best = there;
+          next = i;
+        }
+      }
+      if (next == paths.size()) throw NotUnderstood("no cut begins on the board's edge");
+      const Point corners[] = {{0, 0}, {l, 0}, {l, w}, {0, w}};
+      for (const double turn : {0.0, whole})
+        for (const Point corner : corners)
+          if (turn + around(corner) > here + 1e-9 && turn + around(corner) < best - 1e-9)
+            result.outline.push_back(corner);
+    }
+    at = next;
+  }
+  if (at != 0) throw NotUnderstood("the cuts do not close");
+  return result;
+}
+
+// --- comparing -----------------------------------------------------------------------------------------
+
+/// The greater of the differences along and across the board, from p to the nearest place on a ring.
+double off(const Ring& ring, Point p) {
+  double best = 1e9;
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const Point a = ring[i], b = ring[(i + 1) % ring.size()];
+    const double ax = a.x - p.x, ay = a.y - p.y, dx = b.x - a.x, dy = b.y - a.y;
+    // max(|ax + t dx|, |ay + t dy|) is least at an end, where one of them is 0, or where they are alike.
+    double ts[6] = {0, 1, dx != 0 ? -ax / dx : 0, dy != 0 ? -ay / dy : 0, 0, 0};
+    if (dx != dy) ts[4] = (ay - ax) / (dx - dy);
+    if (dx != -dy) ts[5] = -(ax + ay) / (dx + dy);
+    for (double t : ts) {
+      t = std::min(1.0, std::max(0.0, t));
+      best = std::min(best, std::max(std::fabs(ax + t * dx), std::fabs(ay + t * dy)));
+    }
+  }
+  return best;
+}
+double difference(const Ring& a, const Ring& b) {
+  double worst = 0;
+  for (Point p : a) worst = std::max(worst, off(b, p));
+  for (Point p : b) worst = std::max(worst, off(a, p));
+  return worst;
+}
+double ring_area(const Ring& ring) {
+  double sum = 0;
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const Point a = ring[i], b = ring[(i + 1) % ring.size()];
+    sum += a.x * b.y - b.x * a.y;
+  }
+  return sum / 2;
+}
+
+/// The piece as it lies, from the end that the cutter measures from: x away from it, y up.
+Ring as_measured(const Ring& ring, const Piece& piece) {
+  Ring out;
+  for (Point p : ring)
+    out.push_back({piece.from == Hand::left ? p.x - piece.x_min : piece.x_max - p.x, p.y - piece.y});
+  return out;
+}
+
+std::string told(const Piece& piece) {
+  std::string all = piece.callout + "\n";
+  for (const Cut& cut : piece.cuts) all += "  " + cut.callout + "\n";
+  for (Point p : as_measured(piece.outline, piece))
+    all += "  [" + std::to_string(p.x) + ", " + std::to_string(p.y) + "]";
+  return all;
+}
+
+struct Verdict {
+  double off = 0;     // the greatest difference, inches
+  double larger = 0;  // what the recut board has more than the outline, square inches
+};
+
+/// Recuts a piece both ways. Throws where a callout is not understood.
+Verdict check_piece(const Piece& piece, const Rules& rules) {
+  Verdict verdict;
+  double& worst = verdict.off;
+  for (const bool back : {false, true}) {
+    std::vector<std::string> callouts;
+    for (const Cut& cut : piece.cuts) callouts.push_back(back ? cut.back_callout : cut.callout);
+    const Recut made = recut(piece.callout, callouts, rules.board.width);
+    if (!made.from.empty()) {
+      // Left as it is called is left as the board lies: the back's left is the face's right.
+      const bool left = (piece.from == Hand::left) != back;
+      if (made.from != (left ? "left" : "right")) throw NotUnderstood("measured from the wrong end");
+    }
+    worst = std::max(worst, difference(made.outline, as_measured(piece.outline, piece)));
+    verdict.larger = std::max(verdict.larger, ring_area(made.outline) - std::fabs(ring_area(piece.outline)));
+    if (made.holes.size() != piece.holes.size()) throw NotUnderstood("another number of holes");
+    std::vector<char> taken(piece.holes.size(), 0);
+    for (const Ring& hole : made.holes) {
+      std::size_t nearest = 0;
+      double least = 1e9;
+      for (std::size_t i = 0; i < piece.holes.size(); ++i) {
+        const double d = difference(hole, as_measured(piece.holes[i], piece));
+        if (!taken[i] && d < least) {
+          least = d;
+          nearest = i;
+        }
+      }
+      taken[nearest] = 1;
+      worst = std::max(worst, least);
+    }
+  }
+  return verdict;
+}
+
+// --- random pieces -------------------------------------------------------------------------------------
+
+struct Random {
+  std::uint64_t state;
+  std::uint64_t next() {  // splitmix64
+    std::uint64_t z = (state += 0x9E3779B97F4A7C15u);
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+    return z ^ (z >> 31);
+  }
+  double unit() { return static_cast<double>(next() >> 11) / 9007199254740992.0; }
+  double between(double a, double b) { return a + (b - a) * unit(); }
+  int below(int n) { return static_cast<int>(next() % static_cast<std::uint64_t>(n)); }
+};
+
+int cases(int usual) {
+  const char* told = std::getenv("LAPW_CASES");
+  return told != nullptr ? std::atoi(told) : usual;
+}
+
+/// A run with steps, slopes, notches and points, above and below, on a grid or off it.
+Polygon random_run(Random& r, double y0, double w, bool thin_legs, bool slopes) {
+  const bool grid = r.below(2) == 0;
+  const auto set = [&](double v) { return grid ? std::round(v * 16) / 16 : v; };
+  const int n = 1 + r.below(6);
+  std::vector<double> xs{set(r.between(-100, 100))};
+  for (int i = 0; i < n; ++i)
+    xs.push_back(xs.back() + (thin_legs && r.below(8) == 0 ? r.between(0.26, 0.6) : set(r.between(3, 40))));
+  struct Slice {
+    double bl, br, tl, tr;
+  };
+  std::vector<Slice> slices;
+  const auto low = [&] { return r.below(2) ? 0.0 : set(r.between(0, w * 0.45)); };
+  const auto high = [&] { return r.below(2) ? w : std::min(w, set(r.between(w * 0.55, w))); };
+  for (int i = 0; i < n; ++i) {
+    Slice s{low(), low(), high(), high()};
+    if (!slopes || r.below(2)) s.br = s.bl;
+    if (!slopes || r.below(2)) s.tr = s.tl;
+    slices.push_back(s);
+  }
+  if (slopes && r.below(4) == 0)
+    slices.front().bl = slices.front().tl = r.below(2) ? 0 : std::min(w, set(r.between(0, w)));
+  if (slopes && r.below(4) == 0)
+    slices.back().br = slices.back().tr = r.below(2) ? 0 : std::min(w, set(r.between(0, w)));
+  Polygon run;
+  for (int i = 0; i < n; ++i) {
+    const Slice& s = slices[static_cast<std::size_t>(i)];
+    run.outer.push_back({xs[static_cast<std::size_t>(i)], y0 + s.bl});
+    run.outer.push_back({xs[static_cast<std::size_t>(i) + 1], y0 + s.br});
+  }
+  for (int i = n - 1; i >= 0; --i) {
+    const Slice& s = slices[static_cast<std::size_t>(i)];
+    run.outer.push_back({xs[static_cast<std::size_t>(i) + 1], y0 + s.tr});
+    run.outer.push_back({xs[static_cast<std::size_t>(i)], y0 + s.tl});
+  }
+  if (r.below(3) == 0 && w > 4) {  // a vent, wholly inside the band
+    const int corners = 3 + r.below(9);
+    const double radius = w * 0.03 + 0.15;
+    const std::size_t i = static_cast<std::size_t>(r.below(n));
+    const double cx = (xs[i] + xs[i + 1]) / 2, cy = y0 + w / 2;
+    if (xs[i + 1] - xs[i] > 3 * radius && slices[i].bl < w * 0.45 && slices[i].br < w * 0.45 &&
+        slices[i].tl > w * 0.55 && slices[i].tr > w * 0.55) {
+      Ring hole;
+      for (int k = 0; k < corners; ++k) {
+        const double turn = -6.283185307179586 * k / corners;
+        hole.push_back({set(cx + radius * std::cos(turn)), set(cy + radius * std::sin(turn))});
+      }
+      if (!grid) run.holes.push_back(hole);
+    }
+  }
+  return run;
+}
+
+}  // namespace
+
+BOOST_AUTO_TEST_CASE(a_listener_refuses_what_is_not_complete) {
+  Heard heard;
+  BOOST_CHECK_THROW(Listener("notch top, 20 to 30, from left", 100, 8).hear(heard), NotUnderstood);
+  BOOST_CHECK_THROW(Listener("rake right: 20 bottom, from left", 100, 8).hear(heard), NotUnderstood);
+  BOOST_CHECK_THROW(recut("100", {"rake right: 100 bottom, 90 at 4 up, from left"}, 8), NotUnderstood);
+  BOOST_CHECK_THROW(recut("100", {"square at 99, from left"}, 8), NotUnderstood);
+}
+
+BOOST_AUTO_TEST_CASE(any_piece_can_be_cut_again_from_its_callouts) {
+  const double divisions[] = {0.0625, 0.125, 0.03125, 1 / 25.4, 0.5 / 25.4, 0.05};
+  double worst = 0;  // in divisions
+  int cut = 0, square = 0;
+  for (int i = 0; i < cases(3000); ++i) {
+    Random r{static_cast<std::uint64_t>(i)};
+    Wall wall;
+    wall.name = "w";
+    Pole pole;
+    pole.lines = {r.between(-20, 20)};
+    Rules rules;
+    rules.board.width = i % 3 == 0 ? 8.25 : r.between(5, 12);
+    rules.courses.division = divisions[r.below(6)];
+    Runs runs;
+    runs.runs.resize(1);
+    const bool thin_legs = r.below(2) == 0, slopes = r.below(3) != 0;
+    runs.runs[0].shape = random_run(r, pole.lines[0], rules.board.width, thin_legs, slopes);
+    Region region;
+    region.parts.push_back(runs.runs[0].shape);
+    for (const Piece& piece : cut_pieces(wall, region, runs, {}, pole, rules)) {
+      if (piece.length < 2 * rules.courses.division) continue;  // dust, not a piece
+      ++cut;
+      try {
+        const Verdict verdict = check_piece(piece, rules);
+        const double d = verdict.off / rules.courses.division;
+        worst = std::max(worst, d);
+        if (d > 1 + 1e-4) BOOST_ERROR("case " << i << ": off by " << d << " divisions\n" << told(piece));
+        if (!thin_legs && !slopes) {
+          ++square;
+          if (verdict.larger > 1e-4) BOOST_ERROR("case " << i << ": larger by " << verdict.larger);
+        }
+      } catch (const NotUnderstood& e) {
+        BOOST_ERROR("case " << i << ": " << e.what() << "\n" << told(piece));
+      }
+    }
+  }
+  BOOST_TEST_MESSAGE(cut << " pieces, worst difference " << worst << " divisions");
+  BOOST_TEST(cut > 0);
+  BOOST_TEST(square > 0);
+}
