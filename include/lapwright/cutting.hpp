@@ -1,5 +1,6 @@
 #pragma once
 /// \file cutting.hpp  The plain one-dimensional cutting problem: lengths and counts from stock lengths.
+#include <cstddef>
 #include <cstdint>
 #include <vector>
 
@@ -27,8 +28,19 @@ struct CutLengths {
   std::int64_t steps = 0;
 };
 
-/// Least cost to cut every demand from the stock with `kerf` lost between neighbours. Deterministic.
-/// \throws Refused with the paths of every value that is wrong.
+/// No demand may ask for more than this many pieces, so that every sum stays exact.
+inline constexpr std::int64_t greatest_count = 1000000000000;
+
+/// Cuts every demand from the stock, of which there is as much as wanted, at little cost, with `kerf` lost
+/// between neighbours: pieces fit where their lengths and the kerfs between them pass the stock's length by
+/// no more than `tolerance`. Any unit of length, the same for all.
+/// \param effort  multiplies the steps after which the search gives up proving that it has the least cost;
+/// the
+///   same effort gives the same patterns on every machine
+/// \return patterns that together give exactly the demand; `cost`; and `bound`, proved in whole numbers.
+///   Solved to the optimum where the two are equal. Counts only weigh in digits: a billion of a length costs
+///   no more time than one.
+/// \throws Refused with the path of every value that is wrong: `demands[2].length`, `stock[0].price`, `kerf`.
 CutLengths cut_lengths(const std::vector<CutDemand>& demands, const std::vector<CutStock>& stock, double kerf,
                        double effort = 1);
 
