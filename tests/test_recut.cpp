@@ -13,7 +13,12 @@
 
 #include <lapwright/pieces.hpp>
 
+#include "random_run.hpp"
+
 using namespace lapwright;
+using lapwright_test::between;
+using lapwright_test::Random;
+using lapwright_test::random_run;
 
 namespace {
 
@@ -471,77 +476,11 @@ Verdict check_piece(const Piece& piece, const Rules& rules) {
   return verdict;
 }
 
-// --- random pieces -------------------------------------------------------------------------------------
-
-struct Random {
-  std::uint64_t state;
-  std::uint64_t next() {  // splitmix64
-    std::uint64_t z = (state += 0x9E3779B97F4A7C15u);
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-    return z ^ (z >> 31);
-  }
-  double unit() { return static_cast<double>(next() >> 11) / 9007199254740992.0; }
-  double between(double a, double b) { return a + (b - a) * unit(); }
-  int below(int n) { return static_cast<int>(next() % static_cast<std::uint64_t>(n)); }
-};
+// --- the test ------------------------------------------------------------------------------------------
 
 int cases(int usual) {
   const char* told = std::getenv("LAPW_CASES");
   return told != nullptr ? std::atoi(told) : usual;
-}
-
-/// A run with steps, slopes, notches and points, above and below, on a grid or off it.
-Polygon random_run(Random& r, double y0, double w, bool thin_legs, bool slopes) {
-  const bool grid = r.below(2) == 0;
-  const auto set = [&](double v) { return grid ? std::round(v * 16) / 16 : v; };
-  const int n = 1 + r.below(6);
-  std::vector<double> xs{set(r.between(-100, 100))};
-  for (int i = 0; i < n; ++i)
-    xs.push_back(xs.back() + (thin_legs && r.below(8) == 0 ? r.between(0.26, 0.6) : set(r.between(3, 40))));
-  struct Slice {
-    double bl, br, tl, tr;
-  };
-  std::vector<Slice> slices;
-  const auto low = [&] { return r.below(2) ? 0.0 : set(r.between(0, w * 0.45)); };
-  const auto high = [&] { return r.below(2) ? w : std::min(w, set(r.between(w * 0.55, w))); };
-  for (int i = 0; i < n; ++i) {
-    Slice s{low(), low(), high(), high()};
-    if (!slopes || r.below(2)) s.br = s.bl;
-    if (!slopes || r.below(2)) s.tr = s.tl;
-    slices.push_back(s);
-  }
-  if (slopes && r.below(4) == 0)
-    slices.front().bl = slices.front().tl = r.below(2) ? 0 : std::min(w, set(r.between(0, w)));
-  if (slopes && r.below(4) == 0)
-    slices.back().br = slices.back().tr = r.below(2) ? 0 : std::min(w, set(r.between(0, w)));
-  Polygon run;
-  for (int i = 0; i < n; ++i) {
-    const Slice& s = slices[static_cast<std::size_t>(i)];
-    run.outer.push_back({xs[static_cast<std::size_t>(i)], y0 + s.bl});
-    run.outer.push_back({xs[static_cast<std::size_t>(i) + 1], y0 + s.br});
-  }
-  for (int i = n - 1; i >= 0; --i) {
-    const Slice& s = slices[static_cast<std::size_t>(i)];
-    run.outer.push_back({xs[static_cast<std::size_t>(i) + 1], y0 + s.tr});
-    run.outer.push_back({xs[static_cast<std::size_t>(i)], y0 + s.tl});
-  }
-  if (r.below(3) == 0 && w > 4) {  // a vent, wholly inside the band
-    const int corners = 3 + r.below(9);
-    const double radius = w * 0.03 + 0.15;
-    const std::size_t i = static_cast<std::size_t>(r.below(n));
-    const double cx = (xs[i] + xs[i + 1]) / 2, cy = y0 + w / 2;
-    if (xs[i + 1] - xs[i] > 3 * radius && slices[i].bl < w * 0.45 && slices[i].br < w * 0.45 &&
-        slices[i].tl > w * 0.55 && slices[i].tr > w * 0.55) {
-      Ring hole;
-      for (int k = 0; k < corners; ++k) {
-        const double turn = -6.283185307179586 * k / corners;
-        hole.push_back({set(cx + radius * std::cos(turn)), set(cy + radius * std::sin(turn))});
-      }
-      if (!grid) run.holes.push_back(hole);
-    }
-  }
-  return run;
 }
 
 }  // namespace
@@ -559,17 +498,17 @@ BOOST_AUTO_TEST_CASE(any_piece_can_be_cut_again_from_its_callouts) {
   double worst = 0;  // in divisions
   int cut = 0, square = 0;
   for (int i = 0; i < cases(3000); ++i) {
-    Random r{static_cast<std::uint64_t>(i)};
+    Random r(static_cast<std::uint64_t>(i));
     Wall wall;
     wall.name = "w";
     Pole pole;
-    pole.lines = {r.between(-20, 20)};
+    pole.lines = {between(r, -20, 20)};
     Rules rules;
-    rules.board.width = i % 3 == 0 ? 8.25 : r.between(5, 12);
-    rules.courses.division = divisions[r.below(6)];
+    rules.board.width = i % 3 == 0 ? 8.25 : between(r, 5, 12);
+    rules.courses.division = divisions[r.whole(0, 5)];
     Runs runs;
     runs.runs.resize(1);
-    const bool thin_legs = r.below(2) == 0, slopes = r.below(3) != 0;
+    const bool thin_legs = r.once_in(2), slopes = !r.once_in(3);
     runs.runs[0].shape = random_run(r, pole.lines[0], rules.board.width, thin_legs, slopes);
     Region region;
     region.parts.push_back(runs.runs[0].shape);
