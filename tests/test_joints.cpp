@@ -1,0 +1,221 @@
+// Joints: every rule measured again by a checker that knows nothing of how they were chosen, on walls from a
+// seed; the least relaxation against exhaustive search on small walls.
+#include <algorithm>
+#include <boost/test/unit_test.hpp>
+#include <chrono>
+#include <cmath>
+#include <cstdlib>
+#include <string>
+#include <vector>
+
+#include <lapwright/detail/layouts.hpp>
+#include <lapwright/joints.hpp>
+
+#include "random_house.hpp"
+
+using namespace lapwright;
+using lapwright_test::Random;
+
+namespace {
+
+int cases(int usual) {
+  const char* given = std::getenv("LAPW_CASES");
+  return given != nullptr ? std::atoi(given) : usual;
+}
+
+struct Sheet {  // one wall, ready for joints
+  Wall wall;
+  Region region;
+  Runs runs;
+  Pole pole;
+  Rules rules;
+};
+
+Run box_run(int course, double x0, double x1, double y0, double y1) {
+  Run run;
+  run.course = course;
+  run.x_min = x0;
+  run.x_max = x1;
+  run.shape.outer = {{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}};
+  return run;
+}
+
+/// A rectangular wall with grown openings; each course's runs are what is left beside those that fill its
+/// band. (Notches do not matter to joints but through the openings.)
+Sheet random_sheet(std::uint64_t seed, bool small) {
+  Random random(seed);
+  Sheet s;
+  s.wall.name = "w";
+  const double width = small ? random.whole(60, 140) : random.whole(100, 500);
+  const int courses = small ? random.whole(2, 4) : random.whole(3, 14);
+  s.wall.outline = {{0, 0}, {width, 0}, {width, 400}, {0, 400}};
+  s.wall.edges.assign(4, default_edge(EdgeKind::corner));
+  s.rules.board.lengths =
+      small ? std::vector<double>{48} : std::vector<double>{random.of({144.0, 144.0, 192.0, 120.0, 150.0})};
+  if (!small && random.once_in(4)) s.rules.board.lengths.push_back(random.of({96.0, 168.0}));
+  s.wall.framing.spacing = small ? 8 : random.of({16.0, 16.0, 24.0, 19.2});
+  s.wall.framing.first = random.of({0.75, 0.75, 3.0, 7.5});
+  s.wall.framing.around_openings = random.once_in(2);
+  s.rules.joints.gap = random.of({0.0, 0.0, 0.125, 0.0625});
+  s.rules.joints.window = random.of({0.0625, 0.0625, 0.125, 0.0});
+  s.rules.joints.stagger = small ? random.of({8.0, 16.0, 12.0}) : random.of({32.0, 32.0, 16.0, 24.0});
+  s.rules.joints.min_piece = small ? random.of({8.0, 12.0}) : random.of({16.0, 16.0, 24.0, 12.0});
+  s.rules.joints.repeat_after = random.whole(1, 4);
+  s.rules.joints.factory_ends = !random.once_in(4);
+  s.pole.built = random.once_in(5) ? 1 : 0;
+  for (int k = 0; k < courses; ++k) s.pole.lines.push_back(7.0 * k);
+  for (int k = 0; k + 1 < courses; ++k) s.pole.exposures.push_back(7.0);
+  if (s.pole.built) {
+    s.rules.courses.lines = {0};
+    for (int n = random.whole(0, 3); n > 0; --n)
+      s.rules.courses.joints_built.push_back({"w", 0, s.wall.framing.first + 16.0 * random.whole(1, 6)});
+  }
+  const int openings = small ? random.whole(0, 1) : random.whole(0, 3);
+  for (int o = 0; o < openings; ++o) {
+    const double x = random.whole(10, static_cast<int>(width) - 20), w = random.whole(10, small ? 20 : 60);
+    const double y = random.whole(-5, 7 * courses), h = random.whole(5, 40);
+    GrownOpening grown;
+    grown.outline = {{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}};
+    s.region.openings.push_back(grown);
+  }
+  for (int k = s.pole.built; k < courses; ++k) {
+    const double low = s.pole.lines[static_cast<std::size_t>(k)], high = low + s.rules.board.width;
+    double from = 3.625;
+    std::vector<Interval> holes;
+    for (const GrownOpening& g : s.region.openings)
+      if (g.outline[0].y <= low && g.outline[2].y >= high) holes.push_back({g.outline[0].x, g.outline[1].x});
+    std::sort(holes.begin(), holes.end(), [](Interval a, Interval b) { return a.low < b.low; });
+    for (Interval hole : holes) {
+      if (hole.low - from > 1) s.runs.runs.push_back(box_run(k, from, hole.low, low, high));
+      from = std::max(from, hole.high);
+    }
+    if (width - 3.625 - from > 1) s.runs.runs.push_back(box_run(k, from, width - 3.625, low, high));
+  }
+  return s;
+}
+
+struct Broken {
+  int stud = 0, stagger = 0, repeat = 0, min_piece = 0, factory = 0, hard = 0, grid = 0;
+  int soft() const { return stud + stagger + repeat + min_piece + factory; }
+};
+
+/// Counts broken rules of 3.4 from the joints alone.
+Broken check(const Sheet& s, const std::vector<Joint>& joints) {
+  Broken out;
+  const JointRules& rule = s.rules.joints;
+  const double longest = *std::max_element(s.rules.board.lengths.begin(), s.rules.board.lengths.end());
+  const std::vector<Stud> studs = lay_studs(s.wall);
+  struct At {
+    int course;
+    double stud;
+  };
+  std::vector<At> all;
+  for (const BuiltJoint& b : s.rules.courses.joints_built) {
+    At at{b.course, b.x};
+    double best = 1e9;
+    for (const Stud& stud : studs)
+      if (std::fabs(stud.centre - b.x) <= stud.width / 2 && std::fabs(stud.centre - b.x) < best) {
+        best = std::fabs(stud.centre - b.x);
+        at.stud = stud.centre;
+      }
+    all.push_back(at);
+  }
+  const std::size_t nailed = all.size();
+  for (const Joint& j : joints) all.push_back({j.course, j.stud});
+  for (std::size_t i = nailed; i < all.size(); ++i) {
+    bool near = false;
+    std::vector<int> same;
+    for (std::size_t j = 0; j < all.size(); ++j) {
+      const int apart = all[i].course - all[j].course;
+      if (apart < 1) continue;
+      const double d = std::fabs(all[i].stud - all[j].stud);
+      if (apart == 1 && d < rule.stagger - 1e-6) near = true;
+      if (apart < rule.repeat_after && d < 1e-6 && std::count(same.begin(), same.end(), apart) == 0)
+        same.push_back(apart);
+    }
+    out.stagger += near;
+    out.repeat += static_cast<int>(same.size());
+  }
+  for (const Joint& j : joints) {
+    const bool on = std::any_of(studs.begin(), studs.end(), [&](Stud t) { return t.centre == j.stud; });
+    if (!on) ++out.hard;
+    if (std::fabs(j.x - j.stud) > s.wall.framing.stud_width / 2) ++out.hard;
+    if (std::fabs(j.x - j.stud) > rule.window + 1e-6) ++out.stud;
+    const double low = s.pole.lines[static_cast<std::size_t>(j.course)], high = low + s.rules.board.width;
+    for (const GrownOpening& g : s.region.openings) {
+      if (g.outline[2].y <= low + 1e-6 || g.outline[0].y >= high - 1e-6) continue;
+      if (j.x > g.outline[0].x - s.rules.cutting.min_leg + 1e-6 &&
+          j.x < g.outline[1].x + s.rules.cutting.min_leg - 1e-6)
+        ++out.hard;
+    }
+  }
+  for (std::size_t r = 0; r < s.runs.runs.size(); ++r) {
+    const Run& run = s.runs.runs[r];
+    std::vector<Joint> mine;
+    for (const Joint& j : joints)
+      if (j.run == r) mine.push_back(j);
+    if (run.x_max - run.x_min <= longest + 1e-6 && !mine.empty()) ++out.hard;
+    for (std::size_t i = 0; i <= mine.size(); ++i) {
+      const double a = i == 0 ? run.x_min : mine[i - 1].x + rule.gap / 2;
+      const double b = i == mine.size() ? run.x_max : mine[i].x - rule.gap / 2;
+      if (b - a > longest + 1e-6) ++out.hard;
+      if (mine.empty()) continue;
+      if (b - a < rule.min_piece - 1e-6) ++out.min_piece;
+      const bool left = i > 0 && mine[i - 1].right_factory, right = i < mine.size() && mine[i].left_factory;
+      if (i == 0 || i == mine.size()) {
+        if (rule.factory_ends && !left && !right) ++out.hard;  // rule 5 is never needed
+        continue;
+      }
+      bool whole = false;
+      for (double length : s.rules.board.lengths) whole = whole || std::fabs(b - a - length) < 1e-6;
+      if (whole != (left && right)) ++out.hard;
+      if (rule.factory_ends && !whole) {
+        ++out.factory;
+        if (!left && !right) ++out.hard;
+      }
+      if (!whole) {
+        const double k = (b - a) / s.rules.courses.division;
+        if (std::fabs(k - std::round(k)) * s.rules.courses.division > 1e-6) ++out.grid;
+      }
+    }
+  }
+  return out;
+}
+
+int count(const Joints& joints, const char* code) {
+  int n = 0;
+  for (const Finding& f : joints.findings) n += f.code == code;
+  return n;
+}
+
+}  // namespace
+
+BOOST_AUTO_TEST_CASE(random_walls_keep_every_rule_or_say_so) {
+  int refused = 0, relaxed = 0, joints_in_all = 0;
+  for (int seed = 0; seed < cases(600); ++seed) {
+    const Sheet s = random_sheet(static_cast<std::uint64_t>(seed), false);
+    BOOST_TEST_CONTEXT("seed " << seed) {
+      Joints out;
+      try {
+        out = place_joints(s.wall, s.region, s.runs, s.pole, s.rules);
+      } catch (const Refused& refusal) {
+        BOOST_TEST(!refusal.faults.empty());
+        ++refused;
+        continue;
+      }
+      const Broken broken = check(s, out.joints);
+      BOOST_TEST(broken.hard == 0);
+      BOOST_TEST(broken.grid == 0);
+      BOOST_TEST(count(out, "joint_stagger") == broken.stagger);
+      BOOST_TEST(count(out, "joint_repeat") == broken.repeat);
+      BOOST_TEST(count(out, "joint_min_piece") == broken.min_piece);
+      BOOST_TEST(count(out, "joint_factory") == broken.factory);
+      BOOST_TEST(count(out, "joint_stud") == broken.stud);
+      BOOST_TEST(static_cast<int>(out.findings.size()) == broken.soft());
+      relaxed += broken.soft() > 0;
+      joints_in_all += static_cast<int>(out.joints.size());
+    }
+  }
+  BOOST_TEST_MESSAGE(refused << " refused, " << relaxed << " relaxed, " << joints_in_all << " joints");
+  BOOST_TEST(joints_in_all > 0);
+}
