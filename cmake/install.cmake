@@ -1,7 +1,12 @@
 include(CMakePackageConfigHelpers)
 set(LAPW_CMAKE_DIR ${CMAKE_INSTALL_LIBDIR}/cmake/lapwright)
 set(_targets lapwright_headers lapwright)
-install(TARGETS ${_targets} EXPORT lapwrightTargets)
+if(LAPW_BUILD_CAPI)
+  list(APPEND _targets lapwright_c)
+endif()
+install(TARGETS ${_targets} EXPORT lapwrightTargets
+  RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR}
+  ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} PUBLIC_HEADER DESTINATION ${CMAKE_INSTALL_INCLUDEDIR})
 install(DIRECTORY include/lapwright DESTINATION ${CMAKE_INSTALL_INCLUDEDIR})
 install(EXPORT lapwrightTargets NAMESPACE lapwright:: DESTINATION ${LAPW_CMAKE_DIR})
 export(EXPORT lapwrightTargets NAMESPACE lapwright:: FILE ${PROJECT_BINARY_DIR}/lapwrightTargets.cmake)
@@ -9,3 +14,11 @@ configure_package_config_file(cmake/lapwrightConfig.cmake.in lapwrightConfig.cma
 write_basic_package_version_file(lapwrightConfigVersion.cmake COMPATIBILITY SameMinorVersion)  # 0.x: minor may break
 install(FILES ${PROJECT_BINARY_DIR}/lapwrightConfig.cmake ${PROJECT_BINARY_DIR}/lapwrightConfigVersion.cmake
   DESTINATION ${LAPW_CMAKE_DIR})
+
+# pkg-config, for the C interface. The .pc file finds its prefix from where it lies, so that the tree may move.
+file(RELATIVE_PATH LAPW_PC_PREFIX "/${CMAKE_INSTALL_LIBDIR}/pkgconfig" "/")
+configure_file(cmake/lapwright.pc.in lapwright.pc @ONLY)
+install(FILES ${PROJECT_BINARY_DIR}/lapwright.pc DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig)
+install(FILES capi/schema/job.schema.json capi/schema/plan.schema.json DESTINATION ${CMAKE_INSTALL_DATADIR}/lapwright OPTIONAL)
+install(DIRECTORY capi/python/lapwright DESTINATION ${CMAKE_INSTALL_DATADIR}/lapwright/python OPTIONAL
+  PATTERN "__pycache__" EXCLUDE)

@@ -1,0 +1,424 @@
+// For hosts with a model of their own: lengths, lap, courses, rake templates, cutting, fasteners.
+#include <algorithm>
+#include <cmath>
+
+#include <lapwright/detail/polygon.hpp>
+#include <lapwright/drawing.hpp>
+
+#include "result.hpp"
+
+namespace lapw {
+namespace {
+
+lapw_course_rules course_defaults() {
+  const lapwright::Rules rules;
+  lapw_course_rules out{};
+  out.struct_size = sizeof out;
+  out.mode = LAPW_MODE_FITTED;
+  out.board_width = rules.board.width;
+  out.min_lap = rules.board.min_lap;
+  out.division = rules.courses.division;
+  out.max_step = rules.courses.max_step;
+  out.min_strip = rules.courses.min_strip;
+  return out;
+}
+// Sizes of the structs' first version.
+constexpr std::size_t course_rules_first = sizeof(lapw_course_rules),
+                      wall_heights_first = sizeof(lapw_wall_heights),
+                      rake_input_first = sizeof(lapw_rake_input), nail_rules_first = sizeof(lapw_nail_rules),
+                      framing_first = sizeof(lapw_framing), nail_piece_first = sizeof(lapw_nail_piece);
+
+lapw_rake_input rake_defaults() {
+  const lapwright::Rules rules;
+  lapw_rake_input out{};
+  out.struct_size = sizeof out;
+  out.board_width = rules.board.width;
+  out.exposure = lapwright::greatest_exposure(rules);
+  out.division = rules.courses.division;
+  return out;
+}
+
+lapw_nail_rules nail_defaults() {
+  const lapwright::Rules rules;
+  lapw_nail_rules out{};
+  out.struct_size = sizeof out;
+  out.sheathing_holds_nails = rules.sheathing.holds_nails;
+  out.board_width = rules.board.width;
+  out.board_thickness = rules.board.thickness;
+  out.min_lap = rules.board.min_lap;
+  out.length = rules.fasteners.length;
+  out.shank = rules.fasteners.shank;
+  out.head = rules.fasteners.head;
+  out.top_edge = rules.fasteners.top_edge;
+  out.end_edge = rules.fasteners.end_edge;
+  out.edge = rules.fasteners.edge;
+  out.end_reach = rules.fasteners.end_reach;
+  out.min_penetration = rules.fasteners.min_penetration;
+  out.min_framing_share = rules.fasteners.min_framing_share;
+  out.sheathing_thickness = rules.sheathing.thickness;
+  return out;
+}
+
+lapw_framing framing_defaults() {
+  const lapwright::Framing framing;
+  lapw_framing out{};
+  out.struct_size = sizeof out;
+  out.spacing = framing.spacing;
+  out.first = framing.first;
+  out.stud_width = framing.stud_width;
+  return out;
+}
+
+// Row i of a caller's array whose rows may be older or newer than ours.
+template <class T>
+T row_at(const T* rows, std::int64_t i, std::size_t first, const char* name) {
+  const std::uint32_t stride = rows->struct_size;
+  if (stride < first || stride % 8 != 0 || stride > 65536)
+    throw CallError(LAPW_E_STRUCT_SIZE, name,
+                    "struct_size of the first row is the distance of rows: set it to sizeof");
+  const T* row = reinterpret_cast<const T*>(reinterpret_cast<const unsigned char*>(rows) +
+                                            static_cast<std::size_t>(i) * stride);
+  if (row->struct_size != stride)
+    throw CallError(LAPW_E_STRUCT_SIZE, std::string(name) + "[" + std::to_string(i) + "]",
+                    "struct_size differs from that of the first row");
+  return read_struct(row, T{}, first, name);
+}
+
+double positive(double value, const std::string& path) {
+  if (!(finite(value, path) > 0) || value > lapwright::greatest_length)
+    throw lapwright::Refused(path, "must be above 0 and at most 100000 in");
+  return value;
+}
+
+std::string at(const char* name, std::int64_t i) {
+  return std::string(name) + "[" + std::to_string(i) + "]";
+}
+
+}  // namespace
+}  // namespace lapw
+
+extern "C" {
+
+lapw_status lapw_parse_length(const char* text, int64_t size, double* inches, lapw_error* error) noexcept {
+  return lapw::guard(nullptr, error, [&] {
+    if (!inches) throw lapw::argument("inches", "must not be NULL");
+    *inches = 0;
+    *inches = lapwright::parse_length(lapw::text_in(text, size, "text"));
+  });
+}
+
+lapw_status lapw_format_length(double inches, double division, int32_t style, char* buffer,
+                               int64_t buffer_size, int64_t* needed, lapw_error* error) noexcept {
+  return lapw::guard(nullptr, error, [&] {
+    if (needed) *needed = 0;
+    if (buffer_size < 0 || (buffer_size > 0 && !buffer))
+      throw lapw::argument("buffer", "must not be NULL, and its size not negative");
+    if (buffer_size > 0) buffer[0] = '\0';
+    if (style != LAPW_INCHES && style != LAPW_FEET_INCHES)
+      throw lapw::CallError(LAPW_E_UNSUPPORTED, "style", "a style that this library does not know");
+    const std::string text = lapwright::format_length(
+        lapw::finite(inches, "inches"), lapw::finite(division, "division"),
+        style == LAPW_INCHES ? lapwright::LengthStyle::inches : lapwright::LengthStyle::feet_inches);
+    if (needed) *needed = static_cast<std::int64_t>(text.size()) + 1;
+    if (static_cast<std::int64_t>(text.size()) >= buffer_size)
+      throw lapw::argument(
+          "buffer_size", "the buffer is too small: " + std::to_string(text.size() + 1) + " bytes are needed");
+    std::memcpy(buffer, text.c_str(), text.size() + 1);
+  });
+}
+
+lapw_status lapw_lap_profile(double width, double thickness, double exposure, double top_edge,
+                             lapw_lap_figures* out, lapw_error* error) noexcept {
+  return lapw::guard(nullptr, error, [&] {
+    if (!out) throw lapw::argument("out", "must not be NULL");
+    if (out->struct_size < sizeof *out)
+      throw lapw::CallError(LAPW_E_STRUCT_SIZE, "out", "struct_size is too small; was it set to sizeof?");
+    const lapwright::LapProfile lap =
+        lapwright::lap_profile(lapw::finite(width, "width"), lapw::finite(thickness, "thickness"),
+                               lapw::finite(exposure, "exposure"), lapw::finite(top_edge, "top_edge"));
+    out->slope = lap.slope;
+    out->angle = lap.angle;
+    out->edge_stand_off = lap.edge_stand_off;
+    out->face_projection = lap.face_projection;
+    out->nail_stand_off = lap.nail_stand_off;
+    out->least_trim = lap.least_trim;
+    out->starter_width = lap.starter_width;
+    out->starter_thickness = lap.starter_thickness;
+  });
+}
+
+lapw_status lapw_course_rules_init(lapw_course_rules* rules, uint32_t struct_size) noexcept {
+  return lapw::init_struct(rules, struct_size, lapw::course_defaults(), lapw::course_rules_first);
+}
+
+lapw_status lapw_lay_courses(const lapw_wall_heights* walls, int64_t wall_count,
+                             const lapw_course_rules* given, lapw_result** out, lapw_error* error) noexcept {
+  return lapw::guard(out, error, [&] {
+    if (!out) throw lapw::argument("out", "must not be NULL");
+    lapw::check_list(walls, wall_count, "walls");
+    const lapw_course_rules chosen =
+        lapw::read_struct(given, lapw::course_defaults(), lapw::course_rules_first, "rules");
+    lapwright::Rules rules;
+    rules.board.width = lapw::positive(chosen.board_width, "rules.board_width");
+    rules.board.min_lap = lapw::finite(chosen.min_lap, "rules.min_lap");
+    switch (chosen.mode) {
+      case LAPW_MODE_FULL:
+        rules.courses.mode = lapwright::CourseMode::full;
+        break;
+      case LAPW_MODE_EVEN:
+        rules.courses.mode = lapwright::CourseMode::even;
+        break;
+      case LAPW_MODE_FITTED:
+        rules.courses.mode = lapwright::CourseMode::fitted;
+        break;
+      default:
+        throw lapw::CallError(LAPW_E_UNSUPPORTED, "rules.mode", "a mode that this library does not know");
+    }
+    if (lapw::finite(chosen.max_exposure, "rules.max_exposure") != 0)
+      rules.courses.max_exposure = chosen.max_exposure;
+    if (lapw::finite(chosen.min_exposure, "rules.min_exposure") != 0)
+      rules.courses.min_exposure = chosen.min_exposure;
+    rules.courses.division = lapw::positive(chosen.division, "rules.division");
+    rules.courses.max_step = lapw::finite(chosen.max_step, "rules.max_step");
+    rules.courses.min_strip = lapw::finite(chosen.min_strip, "rules.min_strip");
+    lapw::check_list(chosen.built_lines, chosen.built_count, "rules.built_lines");
+    for (std::int64_t i = 0; i < chosen.built_count; ++i)
+      rules.courses.lines.push_back(lapw::finite(chosen.built_lines[i], lapw::at("rules.built_lines", i)));
+
+    std::vector<lapwright::WallHeights> heights;
+    for (std::int64_t i = 0; i < wall_count; ++i) {
+      const lapw_wall_heights row = lapw::row_at(walls, i, lapw::wall_heights_first, "walls");
+      const std::string path = lapw::at("walls", i);
+      lapwright::WallHeights wall;
+      wall.wall = row.name ? row.name : "wall " + std::to_string(i + 1);
+      wall.lowest = lapwright::snap(lapw::finite(row.lowest, path + ".lowest"));
+      wall.highest = lapwright::snap(lapw::finite(row.highest, path + ".highest"));
+      if (std::abs(wall.lowest) > lapwright::greatest_length ||
+          std::abs(wall.highest) > lapwright::greatest_length)
+        throw lapwright::Refused(path, "heights must be within 100000 in of the datum");
+      if (row.has_start)
+        wall.start = lapwright::Interval{lapw::finite(row.start_low, path + ".start_low"),
+                                         lapw::finite(row.start_high, path + ".start_high")};
+      lapw::check_list(row.marks, row.mark_count, (path + ".marks").c_str());
+      for (std::int64_t m = 0; m < row.mark_count; ++m) {
+        lapwright::Mark mark;
+        mark.height = lapwright::snap(lapw::finite(row.marks[m].height, path + lapw::at(".marks", m)));
+        mark.board_below = row.marks[m].board_below != 0;
+        mark.label = "mark " + std::to_string(m + 1);
+        wall.marks.push_back(mark);
+      }
+      heights.push_back(std::move(wall));
+    }
+    const lapwright::Courses courses = lapwright::lay_courses(heights, rules);
+    auto result = std::make_unique<lapw_result>();
+    lapw::add_pole(*result, courses.pole);
+    for (std::size_t w = 0; w < heights.size(); ++w)
+      result->walls.push_back(lapw::wall_row(*result, heights[w].wall, courses.walls[w]));
+    lapw::add_findings(*result, courses.findings);
+    lapw_totals totals{};
+    totals.gauge_settings = courses.pole.settings;
+    result->totals.push_back(totals);
+    *out = result.release();
+  });
+}
+
+lapw_status lapw_rake_input_init(lapw_rake_input* input, uint32_t struct_size) noexcept {
+  return lapw::init_struct(input, struct_size, lapw::rake_defaults(), lapw::rake_input_first);
+}
+
+lapw_status lapw_rake_template(const lapw_rake_input* given, lapw_result** out, lapw_error* error) noexcept {
+  return lapw::guard(out, error, [&] {
+    if (!out || !given) throw lapw::argument(out ? "input" : "out", "must not be NULL");
+    const lapw_rake_input input =
+        lapw::read_struct(given, lapw::rake_defaults(), lapw::rake_input_first, "input");
+    if (input.hand != LAPW_LEFT && input.hand != LAPW_RIGHT)
+      throw lapw::CallError(LAPW_E_UNSUPPORTED, "input.hand", "must be LAPW_LEFT or LAPW_RIGHT");
+    lapwright::Rules rules;
+    rules.board.width = lapw::positive(input.board_width, "input.board_width");
+    rules.courses.division = lapw::positive(input.division, "input.division");
+    const double exposure = lapw::positive(input.exposure, "input.exposure");
+    const lapwright::Hand hand = input.hand == LAPW_LEFT ? lapwright::Hand::left : lapwright::Hand::right;
+    lapw::finite(input.rise, "input.rise");
+    lapw::finite(input.run, "input.run");
+    lapw::finite(input.degrees, "input.degrees");
+    const lapwright::RakeTemplate shape =
+        input.rise == 0 && input.run == 0
+            ? lapwright::rake_template_from_angle(input.degrees, hand, rules, exposure)
+            : lapwright::rake_template(input.rise, input.run, hand, rules, exposure);
+    auto result = std::make_unique<lapw_result>();
+    lapw::add_template(*result, shape, -1);
+    result->text = lapwright::draw_rake_template(shape).front();
+    *out = result.release();
+  });
+}
+
+lapw_status lapw_cut_lengths(const lapw_demand* demands, int64_t demand_count, const lapw_stock* stock,
+                             int64_t stock_count, double kerf, double effort, lapw_result** out,
+                             lapw_error* error) noexcept {
+  return lapw::guard(out, error, [&] {
+    if (!out) throw lapw::argument("out", "must not be NULL");
+    lapw::check_list(demands, demand_count, "demands");
+    lapw::check_list(stock, stock_count, "stock");
+    std::vector<lapwright::CutDemand> wanted;
+    for (std::int64_t i = 0; i < demand_count; ++i) wanted.push_back({demands[i].length, demands[i].count});
+    std::vector<lapwright::CutStock> boards;
+    for (std::int64_t i = 0; i < stock_count; ++i) boards.push_back({stock[i].length, stock[i].price});
+    const lapwright::CutLengths cut = lapwright::cut_lengths(wanted, boards, kerf, effort);
+    auto result = std::make_unique<lapw_result>();
+    for (std::size_t p = 0; p < cut.patterns.size(); ++p)
+      for (std::size_t d = 0; d < cut.patterns[p].pieces.size(); ++d)
+        if (cut.patterns[p].pieces[d] > 0)
+          result->patterns.push_back({static_cast<std::int64_t>(p),
+                                      static_cast<std::int64_t>(cut.patterns[p].stock), cut.patterns[p].count,
+                                      static_cast<std::int64_t>(d), cut.patterns[p].pieces[d]});
+    lapw_totals totals{};
+    totals.cost = cut.cost;
+    totals.proven_minimum = cut.bound;
+    result->totals.push_back(totals);
+    *out = result.release();
+  });
+}
+
+lapw_status lapw_nail_rules_init(lapw_nail_rules* rules, uint32_t struct_size) noexcept {
+  return lapw::init_struct(rules, struct_size, lapw::nail_defaults(), lapw::nail_rules_first);
+}
+lapw_status lapw_framing_init(lapw_framing* framing, uint32_t struct_size) noexcept {
+  return lapw::init_struct(framing, struct_size, lapw::framing_defaults(), lapw::framing_first);
+}
+
+lapw_status lapw_place_fasteners(const lapw_nail_piece* pieces, int64_t piece_count, const double* lines,
+                                 int64_t line_count, const lapw_framing* given_framing,
+                                 const lapw_nail_rules* given_rules, lapw_result** out,
+                                 lapw_error* error) noexcept {
+  return lapw::guard(out, error, [&] {
+    if (!out) throw lapw::argument("out", "must not be NULL");
+    if (!given_framing) throw lapw::argument("framing", "must not be NULL: it says where the wall ends");
+    lapw::check_list(pieces, piece_count, "pieces");
+    lapw::check_list(lines, line_count, "lines");
+    const lapw_nail_rules chosen =
+        lapw::read_struct(given_rules, lapw::nail_defaults(), lapw::nail_rules_first, "rules");
+    const lapw_framing frame =
+        lapw::read_struct(given_framing, lapw::framing_defaults(), lapw::framing_first, "framing");
+
+    lapwright::Rules rules;
+    rules.board.width = lapw::positive(chosen.board_width, "rules.board_width");
+    rules.board.thickness = lapw::positive(chosen.board_thickness, "rules.board_thickness");
+    rules.board.min_lap = lapw::finite(chosen.min_lap, "rules.min_lap");
+    rules.board.lengths = {lapwright::greatest_length};
+    rules.sheathing.thickness = lapw::finite(chosen.sheathing_thickness, "rules.sheathing_thickness");
+    rules.sheathing.holds_nails = chosen.sheathing_holds_nails != 0;
+    rules.fasteners.length = lapw::positive(chosen.length, "rules.length");
+    rules.fasteners.shank = lapw::positive(chosen.shank, "rules.shank");
+    rules.fasteners.head = lapw::positive(chosen.head, "rules.head");
+    rules.fasteners.top_edge = lapw::positive(chosen.top_edge, "rules.top_edge");
+    rules.fasteners.end_edge = lapw::positive(chosen.end_edge, "rules.end_edge");
+    rules.fasteners.edge = lapw::positive(chosen.edge, "rules.edge");
+    rules.fasteners.end_reach = lapw::positive(chosen.end_reach, "rules.end_reach");
+    rules.fasteners.min_penetration = lapw::finite(chosen.min_penetration, "rules.min_penetration");
+    rules.fasteners.min_framing_share = lapw::finite(chosen.min_framing_share, "rules.min_framing_share");
+    if (lapw::finite(chosen.max_spacing, "rules.max_spacing") != 0)
+      rules.fasteners.max_spacing = lapw::positive(chosen.max_spacing, "rules.max_spacing");
+
+    lapwright::Wall wall;
+    wall.name = "wall";
+    if (!(lapw::finite(frame.wall_x_min, "framing.wall_x_min") <
+          lapw::finite(frame.wall_x_max, "framing.wall_x_max")))
+      throw lapwright::Refused("framing.wall_x_max", "must be right of wall_x_min");
+    if (std::abs(frame.wall_x_min) > lapwright::greatest_length ||
+        std::abs(frame.wall_x_max) > lapwright::greatest_length)
+      throw lapwright::Refused("framing", "the wall must lie within 100000 in of x = 0");
+    wall.framing.spacing = lapw::finite(frame.spacing, "framing.spacing");
+    if (wall.framing.spacing != 0 && !(wall.framing.spacing >= 1))
+      throw lapwright::Refused("framing.spacing", "must be 0 or at least 1 in");
+    wall.framing.first = lapw::finite(frame.first, "framing.first");
+    wall.framing.stud_width = lapw::positive(frame.stud_width, "framing.stud_width");
+    wall.framing.around_openings = false;
+    lapw::check_list(frame.studs, frame.stud_count, "framing.studs");
+    for (std::int64_t i = 0; i < frame.stud_count; ++i)
+      wall.framing.studs.push_back(lapw::finite(frame.studs[i], lapw::at("framing.studs", i)));
+    lapw::check_list(frame.members, frame.member_count, "framing.members");
+    for (std::int64_t i = 0; i < frame.member_count; ++i) {
+      const lapw_rectangle& m = frame.members[i];
+      const std::string path = lapw::at("framing.members", i);
+      wall.framing.members.push_back({lapw::finite(m.x_min, path), lapw::finite(m.y_min, path),
+                                      lapw::finite(m.x_max, path), lapw::finite(m.y_max, path)});
+    }
+
+    lapwright::Pole pole;
+    for (std::int64_t i = 0; i < line_count; ++i) {
+      pole.lines.push_back(lapw::finite(lines[i], lapw::at("lines", i)));
+      if (i > 0) {
+        const double exposure = pole.lines.back() - pole.lines[pole.lines.size() - 2];
+        if (!(exposure > 0) || exposure > rules.board.width)
+          throw lapwright::Refused(lapw::at("lines", i),
+                                   "lines must ascend by no more than the board's width");
+        pole.exposures.push_back(exposure);
+      }
+    }
+    lapwright::WallCourses courses;
+    courses.last_course = -1;
+    courses.first_course = static_cast<int>(line_count);
+    std::vector<lapwright::Piece> list;
+    double y_min = 0, y_max = 1;
+    for (std::int64_t i = 0; i < piece_count; ++i) {
+      const lapw_nail_piece row = lapw::row_at(pieces, i, lapw::nail_piece_first, "pieces");
+      const std::string path = lapw::at("pieces", i);
+      if (row.course < 0 || row.course >= line_count)
+        throw lapwright::Refused(path + ".course", "must be the index of a line");
+      lapw::check_list(row.xy, row.vertex_count, (path + ".xy").c_str());
+      if (row.vertex_count < 3)
+        throw lapwright::Refused(path + ".vertex_count", "an outline needs at least 3 vertices");
+      lapwright::Piece piece;
+      piece.id = std::to_string(i);
+      piece.course = row.course;
+      piece.y = pole.lines[static_cast<std::size_t>(row.course)];
+      for (std::int64_t v = 0; v < row.vertex_count; ++v)
+        piece.outline.push_back({lapwright::snap(lapw::finite(row.xy[2 * v], path + ".xy")),
+                                 lapwright::snap(lapw::finite(row.xy[2 * v + 1], path + ".xy"))});
+      if (!(lapwright::detail::signed_area(piece.outline) > 0))
+        throw lapwright::Refused(path + ".xy", "the outline must run counter-clockwise around an area");
+      const lapwright::Box box = lapwright::detail::bounds(piece.outline);
+      if (box.y_min < piece.y - lapwright::tolerance ||
+          box.y_max > piece.y + rules.board.width + lapwright::tolerance)
+        throw lapwright::Refused(path + ".xy",
+                                 "the outline must lie within a board's width above its course line");
+      if (std::abs(box.x_min) > lapwright::greatest_length ||
+          std::abs(box.x_max) > lapwright::greatest_length)
+        throw lapwright::Refused(path + ".xy", "the outline must lie within 100000 in of x = 0");
+      piece.x_min = box.x_min;
+      piece.x_max = box.x_max;
+      piece.length = box.x_max - box.x_min;
+      piece.left.meets = row.joint_left ? lapwright::Meets::joint : lapwright::Meets::corner;
+      piece.right.meets = row.joint_right ? lapwright::Meets::joint : lapwright::Meets::corner;
+      piece.left.factory = row.joint_left != 0;
+      piece.right.factory = row.joint_right != 0;
+      courses.first_course = std::min(courses.first_course, row.course);
+      courses.last_course = std::max(courses.last_course, row.course);
+      y_min = i == 0 ? box.y_min : std::min(y_min, box.y_min);
+      y_max = i == 0 ? box.y_max : std::max(y_max, box.y_max);
+      list.push_back(std::move(piece));
+    }
+    wall.outline = {{frame.wall_x_min, y_min},
+                    {frame.wall_x_max, y_min},
+                    {frame.wall_x_max, y_max},
+                    {frame.wall_x_min, y_max}};
+    wall.edges.assign(4, lapwright::Edge{});
+    if (courses.last_course >= 0)
+      courses.last_rip = y_max - pole.lines[static_cast<std::size_t>(courses.last_course)];
+
+    const lapwright::Fastening fastening =
+        lapwright::place_fasteners(wall, {}, pole, courses, list, {}, rules);
+    auto result = std::make_unique<lapw_result>();
+    for (std::size_t i = 0; i < fastening.pieces.size(); ++i)
+      for (const lapwright::Nail& nail : fastening.pieces[i])
+        lapw::add_nail(*result, nail, static_cast<std::int64_t>(i), -1);
+    lapw_plan_wall row = lapw::wall_row(*result, wall.name, courses);
+    row.framing_share = fastening.framing_share;
+    row.least_penetration = fastening.least_penetration;
+    result->walls.push_back(row);
+    lapw::add_findings(*result, fastening.findings);
+    *out = result.release();
+  });
+}
+
+}  // extern "C"
