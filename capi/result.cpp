@@ -56,9 +56,12 @@ lapw_status fail(lapw_result** out, lapw_error* error) noexcept {
       }
       report(error, LAPW_E_REFUSED, path, message, static_cast<std::int64_t>(refused.faults.size()));
       return LAPW_E_REFUSED;
-    } catch (...) {
+    } catch (const std::bad_alloc&) {
       report(error, LAPW_E_MEMORY, "", "out of memory", 0);
       return LAPW_E_MEMORY;
+    } catch (...) {
+      report(error, LAPW_E_INTERNAL, "", "the refusal could not be written", 0);
+      return LAPW_E_INTERNAL;
     }
   } catch (const CallError& call) {
     report(error, call.status, call.path, call.message, 1);
