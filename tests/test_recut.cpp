@@ -520,9 +520,10 @@ BOOST_AUTO_TEST_CASE(any_piece_can_be_cut_again_from_its_callouts) {
         const double d = verdict.off / rules.courses.division;
         worst = std::max(worst, d);
         if (d > 1 + 1e-4) BOOST_ERROR("case " << i << ": off by " << d << " divisions\n" << told(piece));
-        if (!thin_legs && !slopes) {
+        if (!thin_legs && !slopes && piece.holes.empty()) {
           ++square;
-          if (verdict.larger > 1e-4) BOOST_ERROR("case " << i << ": larger by " << verdict.larger);
+          if (verdict.larger > 1e-4)
+            BOOST_ERROR("case " << i << ": larger by " << verdict.larger << "\n" << told(piece));
         }
       } catch (const NotUnderstood& e) {
         BOOST_ERROR("case " << i << ": " << e.what() << "\n" << told(piece));

@@ -25,8 +25,8 @@ enum class Hand { left, right };
 /// Callouts are measured from one end of the piece (`Piece::from`) and up from its lower edge. Every number
 /// is a whole multiple of the division and makes the board smaller, never larger, by less than one division:
 /// lengths go down, and so does what a notch leaves standing, but the far side of a notch goes up, so that
-/// each gap at the trim stays within gap ... gap + division. Only inside a leg thinner than two divisions
-/// does every number go down. On a metric division they are millimetres, and the callout says so.
+/// each gap at the trim stays within gap ... gap + division. Only inside a leg or strip thinner than two
+/// divisions does every number go down. On a metric division they are millimetres, and the callout says so.
 ///
 ///     square left end                                   the end measured from, where it is no factory end
 ///     square at 63 7/16, from left

@@ -39,7 +39,8 @@ struct RakeTemplate {
   double offset = 0;  ///< long point to short point over the board's width: w run / rise
   double step = 0;    ///< change of length from course to course: e run / rise
   Point square;  ///< settings on the framing square (run on the blade, rise on the tongue), to a sixteenth:
-                 ///< the pair that comes closest; of equals 12 on the blade, else the largest
+                 ///< the pair that comes closest; of equals 12 on the blade, else whole inches, else the
+                 ///< largest
   double error = 0;  ///< along the board from edge to edge, if the template is made to the nearest sixteenth
   Ring outline;      ///< in its own plane, origin at the corner where slope meets fence, counter-clockwise
   double fence = 0;  ///< width of the fence along the board's edge

@@ -57,26 +57,26 @@ inline double settled_rise(double rise) {
   return std::fabs(rise - whole) <= 1e-8 ? whole : rise;
 }
 
+/// The pair of settings that comes closest. Of equals the easiest to set: 12 on the blade, else whole inches,
+/// else the largest.
 inline Point closest_on_square(double rise, double run) {
   Point best{};
   double best_off = 0;
-  const auto offer = [&](double blade, double tongue) {
-    if (blade <= 0 || blade > square_blade || tongue > square_tongue) return;
+  int best_ease = 0;
+  const int marks = static_cast<int>(square_tongue / square_mark);
+  for (int i = 1; i <= marks; ++i) {
+    const double tongue = i * square_mark, blade = nearest_mark(tongue * run / rise);
+    if (blade <= 0 || blade > square_blade) continue;
     // Sine of the angle between the two slopes, squared: no trigonometry.
     const double turn = blade * rise - tongue * run;
     const double off = turn * turn / ((blade * blade + tongue * tongue) * (rise * rise + run * run));
-    const bool first = best.x == 0;
-    const double alike = 1e-18;  // a billionth of a radian: the same pair, larger
-    if (!first && off > best_off + alike) return;
-    if (first || off < best_off - alike || (best.x != 12 && (blade == 12 || blade > best.x))) {
-      best = {blade, tongue};
-      best_off = off;
-    }
-  };
-  const int marks = static_cast<int>(square_tongue / square_mark);
-  for (int i = 1; i <= marks; ++i) {
-    const double tongue = i * square_mark;
-    offer(nearest_mark(tongue * run / rise), tongue);
+    const int ease = blade == 12 ? 2 : blade == std::floor(blade) && tongue == std::floor(tongue) ? 1 : 0;
+    const double alike = 1e-18;  // a billionth of a radian: the same pair in another size
+    const bool closer = best.x == 0 || off < best_off - alike;
+    if (!closer && (off > best_off + alike || ease < best_ease)) continue;  // sizes only grow
+    best = {blade, tongue};
+    best_off = off;
+    best_ease = ease;
   }
   return best;
 }
