@@ -341,6 +341,7 @@ BOOST_AUTO_TEST_CASE(fitted_equals_exhaustive_search) {
         BOOST_TEST(std::fabs(cost.base_distance - want->distance) < slack);
       } catch (const Refused& r) {
         ++refused;
+        BOOST_TEST(!r.faults.empty());
         BOOST_TEST(!want, "refused though" << (want ? show(want->lines) : "") << " holds: " << r.what());
       }
     }

@@ -390,6 +390,72 @@ private:
   std::vector<Value> to_go_;
 };
 
+/// Whether lay_fitted would find a pole, without its costs. Once the highest start is met any exposure leads
+/// on to the top. O(L E) for the lines up to that start.
+inline bool can_lay_fitted(const CourseTask& task) {
+  CourseSpan span = course_span(task);
+  Divisions end = span.first;
+  for (const StartDemand& d : task.demands) {
+    if (d.low > d.high || d.low > span.last) return false;
+    end = std::max(end, d.low);
+  }
+  if (task.demands.empty()) return !task.built.empty() || span.last >= span.first;
+  if (span.last < span.first) return false;
+  span.last = std::min(span.last, end + span.greatest);
+  const std::size_t kinds = span.kinds();
+  const std::vector<Divisions> reach = course_reach(span, task.demands);
+  std::vector<char> reached(span.lines() * kinds, 0);  // by the exposure below the line
+  const auto at = [&](Divisions line) { return static_cast<std::size_t>(line - span.first); };
+  std::vector<char> may(kinds);  // exposures that may come next
+  const auto go_on = [&](Divisions line) {
+    for (std::size_t k = 0; k < kinds; ++k) {
+      const Divisions next = line + span.least + static_cast<Divisions>(k);
+      if (may[k] && next <= reach[at(line)]) reached[at(next) * kinds + k] = 1;
+    }
+  };
+  const auto spread = [&](const char* row) {
+    std::fill(may.begin(), may.end(), static_cast<char>(0));
+    const std::size_t step = static_cast<std::size_t>(span.step);
+    std::size_t done = 0;
+    bool any = false;
+    for (std::size_t k = 0; k < kinds; ++k) {
+      if (!row[k]) continue;
+      any = true;
+      for (done = std::max(done, k > step ? k - step : 0); done < kinds && done <= k + step; ++done)
+        may[done] = 1;
+    }
+    return any;
+  };
+  std::vector<char> begins(span.lines(), 0);  // no step to keep to
+  if (task.built.empty()) {
+    for (Divisions line : first_lines(task))
+      if (line <= span.last) begins[at(line)] = 1;
+  } else {
+    const double d = task.limits.division, seam = task.built.back();
+    Divisions highest = std::min(span.last, seam_lines(task).second);
+    for (const StartDemand& demand : task.demands) highest = std::min(highest, demand.high);
+    for (Divisions line = span.first; line <= highest; ++line) {
+      if (line >= end) return true;
+      const double shown = static_cast<double>(line) * d - seam;
+      for (std::size_t k = 0; k < kinds; ++k)
+        may[k] = std::fabs(static_cast<double>(span.least + static_cast<Divisions>(k)) * d - shown) <=
+                 task.limits.max_step + tolerance;
+      go_on(line);
+    }
+  }
+  for (Divisions line = span.first; line <= span.last; ++line) {
+    if (begins[at(line)]) {
+      if (line >= end) return true;
+      std::fill(may.begin(), may.end(), static_cast<char>(1));
+      go_on(line);
+    }
+    if (!spread(&reached[at(line) * kinds])) continue;
+    if (line >= end) return true;
+    go_on(line);
+  }
+  return false;
+}
+
 inline std::optional<std::vector<Divisions>> lay_fitted(const CourseTask& task) {
   const CourseSpan span = course_span(task);
   if (task.built.empty() && span.last < span.first) return std::nullopt;

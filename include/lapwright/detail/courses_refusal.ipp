@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include <lapwright/detail/courses_fitted.ipp>
+#include <lapwright/detail/courses_modes.ipp>
 #include <lapwright/detail/courses_task.ipp>
 #include <lapwright/error.hpp>
 #include <lapwright/length.hpp>
@@ -121,23 +122,253 @@ inline std::vector<Fault> check_courses(const std::vector<WallHeights>& walls, c
     fault(fmt::format("courses.lines[{}]", c.lines.size() - 1),
           fmt::format("the line as built at {} is not below the highest top, {}", c.lines.back(), top));
   const CourseLimits limits = course_limits(rules);
+  double bottom = lowest;
+  for (const WallHeights& wall : walls)
+    if (wall.start) bottom = std::min(bottom, wall.start->low);
   const double states =
-      (top - lowest) / c.division *
+      (top - bottom) / c.division *
       (c.mode == CourseMode::fitted ? static_cast<double>(limits.greatest - limits.least + 1)
                                     : 1 / static_cast<double>(limits.greatest));
   if (states > most_course_states)
     fault("courses.division",
           fmt::format("a division of {} is too fine for {} in of wall and exposures from {} to {}",
-                      c.division, top - lowest, least, greatest));
+                      c.division, top - bottom, least, greatest));
   return faults;
 }
 
+/// A height in words: on the tape where it lies on one, else in decimals.
+inline std::string say_height(double inches) {
+  const double parts = std::floor(inches * 64 + 0.5);
+  if (std::fabs(parts / 64 - inches) <= tolerance) return format_length(inches, 1.0 / 64);
+  return format_length(inches, 0.001);
+}
+
+/// Demands that no pole meets together: starts, and the limits that stand in their way.
+struct Contradiction {
+  std::vector<StartDemand> starts;
+  bool least = true, greatest = true, step = true, built = true;
+};
+
+/// Finds small sets of demands that contradict each other, and says them.
+class CourseRefusal {
+public:
+  CourseRefusal(const std::vector<WallHeights>& walls, const Rules& rules)
+      : walls_(walls), rules_(rules), limits_(course_limits(rules)) {
+    course_bounds(walls, lowest_, top_);
+  }
+
+  /// One fault for each contradiction, as long as what is left contradicts itself too.
+  std::vector<Fault> faults() const {
+    std::vector<Fault> faults;
+    Contradiction left = everything();
+    while (!possible(left)) {
+      const Contradiction least = smallest(left);
+      faults.push_back(say(least));
+      const std::size_t before = left.starts.size();
+      left.starts.erase(std::remove_if(left.starts.begin(), left.starts.end(),
+                                       [&](const StartDemand& d) {
+                                         return std::any_of(
+                                             least.starts.begin(), least.starts.end(),
+                                             [&](const StartDemand& l) { return l.wall == d.wall; });
+                                       }),
+                        left.starts.end());
+      if (left.starts.size() == before) break;
+    }
+    return faults;
+  }
+
+private:
+  Contradiction everything() const {
+    Contradiction all;
+    all.built = !rules_.courses.lines.empty();
+    all.starts = start_demands(walls_, limits_, lowest_, all.built);
+    if (all.built) {  // the defaults that they pass by are none of the crew's demands
+      const CourseTask task = course_task(walls_, rules_);
+      all.starts.erase(std::remove_if(all.starts.begin(), all.starts.end(),
+                                      [&](const StartDemand& d) {
+                                        return std::find(task.waived.begin(), task.waived.end(), d.wall) !=
+                                               task.waived.end();
+                                      }),
+                       all.starts.end());
+    }
+    return all;
+  }
+
+  bool possible(const Contradiction& c) const {
+    if (c.starts.empty()) return true;
+    CourseTask task;
+    task.limits = limits_;
+    task.lowest = lowest_;
+    task.top = top_;
+    if (!c.greatest) {
+      task.limits.max_exposure = rules_.board.width - rules_.board.min_lap;
+      task.limits.greatest = line_at_or_below(task.limits.max_exposure, limits_.division);
+    }
+    if (!c.least) {
+      task.limits.min_exposure = limits_.division;
+      task.limits.least = 1;
+    }
+    if (!c.step) {
+      task.limits.max_step = task.limits.max_exposure;
+      task.limits.step = task.limits.greatest;
+    }
+    if (c.built) task.built = rules_.courses.lines;
+    task.demands = c.starts;
+    settle_built_starts(task);
+    return can_lay(task, rules_.courses.mode);
+  }
+
+  /// The fewest starts, then the fewest limits. Beyond a few dozen starts, none that could be left out.
+  Contradiction smallest(const Contradiction& all) const {
+    std::vector<Contradiction> found;
+    for (std::size_t size = 1;
+         size <= all.starts.size() && found.empty() && all.starts.size() <= 40 && size <= 3; ++size)
+      choose(all, size, 0, {}, found);
+    if (found.empty()) {
+      Contradiction rest = all;
+      for (std::size_t i = rest.starts.size(); i-- > 0;) {
+        Contradiction without = rest;
+        without.starts.erase(without.starts.begin() + static_cast<std::ptrdiff_t>(i));
+        if (!possible(without)) rest = without;
+      }
+      found.push_back(rest);
+    }
+    Contradiction best;
+    int fewest = 5;
+    for (const Contradiction& c : found)
+      for (int limits = 0; limits < 16; ++limits) {
+        Contradiction some = c;
+        some.least = (limits & 1) != 0;
+        some.greatest = (limits & 2) != 0;
+        some.step = (limits & 4) != 0;
+        some.built = (limits & 8) != 0;
+        if (some.built && !c.built) continue;
+        // Full and even know no steps, and no least exposure.
+        if (rules_.courses.mode != CourseMode::fitted && (some.step || some.least)) continue;
+        const int count = some.least + some.greatest + some.step + some.built;
+        if (count >= fewest || possible(some)) continue;
+        best = some;
+        fewest = count;
+      }
+    if (fewest == 5) best = found.front();
+    return best;
+  }
+  void choose(const Contradiction& all, std::size_t size, std::size_t from,
+              const std::vector<StartDemand>& chosen, std::vector<Contradiction>& found) const {
+    if (chosen.size() == size) {
+      Contradiction c = all;
+      c.starts = chosen;
+      if (!possible(c)) found.push_back(c);
+      return;
+    }
+    for (std::size_t i = from; i < all.starts.size(); ++i) {
+      std::vector<StartDemand> more = chosen;
+      more.push_back(all.starts[i]);
+      choose(all, size, i + 1, more, found);
+    }
+  }
+
+  Fault say(const Contradiction& c) const {
+    const double d = limits_.division;
+    std::vector<std::string> demands;
+    for (const StartDemand& start : c.starts) {
+      const WallHeights& wall = walls_[start.wall];
+      if (wall.start)
+        demands.push_back(fmt::format("wall \"{}\" starts between {} and {} (walls[{}].start)", wall.wall,
+                                      say_height(wall.start->low), say_height(wall.start->high), start.wall));
+      else if (starts_lowest(wall, lowest_))
+        demands.push_back(fmt::format("wall \"{}\", the lowest, starts at {} (default of walls[{}].start)",
+                                      wall.wall, say_height(static_cast<double>(start.low) * d), start.wall));
+      else
+        demands.push_back(fmt::format("wall \"{}\" has no start (walls[{}].start) and its boards begin at {}",
+                                      wall.wall, start.wall, say_height(wall.lowest)));
+    }
+    const std::string path = fmt::format("walls[{}].start", c.starts.front().wall);
+    const StartDemand& first = c.starts.front();
+    if (c.starts.size() == 1 && first.low > first.high)
+      return {path, fmt::format("{}, but lines are multiples of {} and none lies there: widen the start",
+                                demands.front(), say_height(d))};
+    if (c.starts.size() == 1 && static_cast<double>(first.low) * d > top_ - tolerance)
+      return {path, fmt::format("{}, but the highest top is at {}: start below it", demands.front(),
+                                say_height(top_))};
+    if (c.built) demands.push_back(built_demand(c));
+    if (rules_.courses.mode == CourseMode::full)
+      demands.push_back(fmt::format("every exposure is {} (courses.mode full)",
+                                    say_height(static_cast<double>(limits_.greatest) * d)));
+    if (rules_.courses.mode == CourseMode::even)
+      demands.push_back("all courses show the same within one division (courses.mode even)");
+    if (c.least)
+      demands.push_back(fmt::format("no exposure is less than {} ({}courses.min_exposure)",
+                                    say_height(limits_.min_exposure),
+                                    rules_.courses.min_exposure ? "" : "default of "));
+    if (c.greatest && rules_.courses.mode != CourseMode::full)
+      demands.push_back(fmt::format("none is more than {} ({}courses.max_exposure)",
+                                    say_height(limits_.max_exposure),
+                                    rules_.courses.max_exposure ? "" : "default of "));
+    if (c.step)
+      demands.push_back(
+          fmt::format("the gauge changes by {} at most from course to course (courses.max_step)",
+                      say_height(limits_.max_step)));
+    std::string all = "no pole does all of this: " + demands.front();
+    for (std::size_t i = 1; i < demands.size(); ++i)
+      all += (i + 1 == demands.size() ? "; and " : "; ") + demands[i];
+    return {path, all + rises(c) + advice(c)};
+  }
+
+  std::string built_demand(const Contradiction& c) const {
+    // The lines on either side of the first start that they pass.
+    const std::vector<double>& lines = rules_.courses.lines;
+    for (const StartDemand& d : c.starts)
+      for (std::size_t k = 0; k + 1 < lines.size(); ++k)
+        if (lines[k] < d.from && lines[k + 1] > d.to)
+          return fmt::format("the lines as built go from {} to {} there (courses.lines)",
+                             say_height(lines[k]), say_height(lines[k + 1]));
+    if (c.starts.front().to < lines.front())
+      return fmt::format("the lines as built begin at {} (courses.lines)", say_height(lines.front()));
+    return fmt::format("the lines as built end at {} (courses.lines)", say_height(lines.back()));
+  }
+
+  /// What so many courses can rise between two starts.
+  std::string rises(const Contradiction& c) const {
+    if (c.starts.size() != 2 || c.built || c.step || rules_.courses.mode != CourseMode::fitted) return {};
+    StartDemand a = c.starts[0], b = c.starts[1];
+    if (b.low < a.low) std::swap(a, b);
+    const Divisions low = b.low - a.high, high = b.high - a.low;  // asked for
+    const Divisions fewer = high < 0 ? 0 : high / limits_.least;  // so many can rise no more than `high`
+    const auto say_rise = [&](Divisions rise) {
+      return say_height(static_cast<double>(rise) * limits_.division);
+    };
+    const auto courses = [&](Divisions n) {
+      return n == 0 ? std::string("no course rises 0")
+             : n == 1
+                 ? fmt::format("1 course rises {} to {}", say_rise(limits_.least), say_rise(limits_.greatest))
+                 : fmt::format("{} courses rise {} to {}", n, say_rise(n * limits_.least),
+                               say_rise(n * limits_.greatest));
+    };
+    return fmt::format(". Between the two starts are {} to {}, but {}, {}",
+                       say_rise(std::max<Divisions>(low, 0)), say_rise(high), courses(fewer),
+                       courses(fewer + 1));
+  }
+
+  std::string advice(const Contradiction& c) const {
+    if (rules_.courses.mode != CourseMode::fitted) {
+      Rules fitted = rules_;
+      fitted.courses.mode = CourseMode::fitted;
+      if (CourseRefusal(walls_, fitted).possible(everything()))
+        return ". Let courses.mode be fitted, or widen a start";
+    }
+    if (c.built) return ". Measure the lines again, or widen the start";
+    return c.starts.size() > 1 ? ". Widen a start, or give the exposures more room" : ". Widen the start";
+  }
+
+  const std::vector<WallHeights>& walls_;
+  const Rules& rules_;
+  CourseLimits limits_;
+  double lowest_ = 0, top_ = 0;
+};
+
 inline std::vector<Fault> contradictions(const std::vector<WallHeights>& walls, const Rules& rules) {
-  const CourseTask task = course_task(walls, rules);
-  std::string names;
-  for (const StartDemand& d : task.demands) names += fmt::format(" \"{}\"", walls[d.wall].wall);
-  return {{fmt::format("walls[{}].start", task.demands.empty() ? 0 : task.demands.front().wall),
-           fmt::format("no pole of these exposures has a line in the start of each wall:{}", names)}};
+  return CourseRefusal(walls, rules).faults();
 }
 
 }  // namespace detail

@@ -128,80 +128,89 @@ inline void add_demand(std::vector<StartDemand>& demands, const StartDemand& dem
   demands.push_back(demand);
 }
 
-/// All walls have been checked, and one has a region.
-inline CourseTask course_task(const std::vector<WallHeights>& walls, const Rules& rules) {
-  CourseTask task;
-  task.limits = course_limits(rules);
-  task.built = rules.courses.lines;
-  course_bounds(walls, task.lowest, task.top);
-  const double division = task.limits.division;
-  std::optional<std::size_t> lowest_without;  // of the walls that begin with a ripped course
+/// The start of each wall that has one, and of the pole where it must reach down to a wall that has none.
+/// Equal starts are listed once unless lines as built may tell them apart.
+inline std::vector<StartDemand> start_demands(const std::vector<WallHeights>& walls,
+                                              const CourseLimits& limits, double lowest, bool built) {
+  std::vector<StartDemand> demands;
+  std::optional<std::size_t> without;  // the lowest of the walls that begin with a ripped course
   for (std::size_t w = 0; w < walls.size(); ++w) {
     const WallHeights& wall = walls[w];
     if (!has_region(wall)) continue;
-    const std::optional<Interval> start = start_of(wall, task.lowest, division);
-    double from = -2 * greatest_length;
-    if (start) {
-      StartDemand demand;
-      demand.given = wall.start.has_value();
-      demand.low = line_at_or_above(demand.given ? wall.start->low : wall.lowest, division);
-      demand.high = demand.given ? line_at_or_below(wall.start->high, division) : demand.low;
-      demand.from = start->low;
-      demand.to = start->high;
-      demand.wall = w;
-      from = start->low;
-      if (task.built.empty())
-        add_demand(task.demands, demand);
-      else
-        task.demands.push_back(demand);  // lines as built may tell two starts apart that the grid does not
-    } else if (!lowest_without || wall.lowest < walls[*lowest_without].lowest) {
-      lowest_without = w;
+    const std::optional<Interval> start = start_of(wall, lowest, limits.division);
+    if (!start) {
+      if (!without || wall.lowest < walls[*without].lowest) without = w;
+      continue;
     }
-    for (const Mark& mark : wall.marks) {
-      if (!mark_counts(wall, mark, task.lowest, division)) continue;
-      CourseMark m;
-      m.height = mark.height;
-      m.board_below = mark.board_below;
-      m.tight = !mark.board_below && wall.highest - mark.height < task.limits.min_strip - tolerance;
-      m.wall = w;
-      m.from = from;
-      m.top = wall.highest;
-      task.marks.push_back(m);
-    }
+    StartDemand demand;
+    demand.given = wall.start.has_value();
+    demand.low = line_at_or_above(demand.given ? wall.start->low : wall.lowest, limits.division);
+    demand.high = demand.given ? line_at_or_below(wall.start->high, limits.division) : demand.low;
+    demand.from = start->low;
+    demand.to = start->high;
+    demand.wall = w;
+    if (built)
+      demands.push_back(demand);
+    else
+      add_demand(demands, demand);
   }
-  if (task.built.empty()) {
-    // A wall with no start is not left bare by a whole course: the pole reaches down to it.
-    if (lowest_without && !task.demands.empty()) {
-      Divisions first = task.demands.front().high;
-      for (const StartDemand& d : task.demands) first = std::min(first, d.high);
-      const double b = walls[*lowest_without].lowest;
-      if (first >= line_at_or_above(b, division) + task.limits.least) {
-        StartDemand demand;
-        demand.high = line_at_or_below(b, division);
-        demand.low = demand.high - task.limits.greatest + 1;
-        demand.wall = *lowest_without;
-        add_demand(task.demands, demand);
-      }
-    }
-    return task;
-  }
-  // Starts that lines as built meet are done; of the others only what lies above the last of them is left.
+  if (built || !without || demands.empty()) return demands;
+  // A wall with no start is not left bare by a whole course.
+  Divisions first = demands.front().high;
+  for (const StartDemand& d : demands) first = std::min(first, d.high);
+  const double b = walls[*without].lowest;
+  if (first < line_at_or_above(b, limits.division) + limits.least) return demands;
+  StartDemand demand;
+  demand.high = line_at_or_below(b, limits.division);
+  demand.low = demand.high - limits.greatest + 1;
+  demand.wall = *without;
+  add_demand(demands, demand);
+  return demands;
+}
+
+/// Starts that lines as built meet are done; of the others only what lies above the last of them is left. A
+/// default start that they have passed by is no demand any more.
+inline void settle_built_starts(CourseTask& task) {
+  if (task.built.empty()) return;
   std::vector<StartDemand> left;
   for (StartDemand demand : task.demands) {
     bool met = false;
     for (double y : task.built) met = met || (demand.from <= y && y <= demand.to);
     if (met) continue;
-    demand.low = std::max(demand.low, line_above(task.built.back(), division));
+    demand.low = std::max(demand.low, line_above(task.built.back(), task.limits.division));
     if (demand.low > demand.high && !demand.given)
       task.waived.push_back(demand.wall);
     else
       left.push_back(demand);
   }
   task.demands = std::move(left);
-  // Such a wall begins with the course that holds its lowest point, as one with no start does.
-  for (CourseMark& m : task.marks)
-    if (std::find(task.waived.begin(), task.waived.end(), m.wall) != task.waived.end())
-      m.from = -2 * greatest_length;
+}
+
+/// All walls have been checked, and one has a region.
+inline CourseTask course_task(const std::vector<WallHeights>& walls, const Rules& rules) {
+  CourseTask task;
+  task.limits = course_limits(rules);
+  task.built = rules.courses.lines;
+  course_bounds(walls, task.lowest, task.top);
+  task.demands = start_demands(walls, task.limits, task.lowest, !task.built.empty());
+  settle_built_starts(task);
+  for (std::size_t w = 0; w < walls.size(); ++w) {
+    const WallHeights& wall = walls[w];
+    if (!has_region(wall)) continue;
+    const std::optional<Interval> start = start_of(wall, task.lowest, task.limits.division);
+    // A wall whose start is waived begins with the course that holds its lowest point, as one without does.
+    const bool waived = std::find(task.waived.begin(), task.waived.end(), w) != task.waived.end();
+    for (const Mark& mark : wall.marks) {
+      if (!mark_counts(wall, mark, task.lowest, task.limits.division)) continue;
+      CourseMark m;
+      m.height = mark.height;
+      m.board_below = mark.board_below;
+      m.tight = !mark.board_below && wall.highest - mark.height < task.limits.min_strip - tolerance;
+      m.from = start && !waived ? start->low : -2 * greatest_length;
+      m.top = wall.highest;
+      task.marks.push_back(m);
+    }
+  }
   return task;
 }
 
