@@ -5,9 +5,6 @@
 namespace lapwright {
 inline namespace v0 {
 
-Job read_job(std::string_view) {
-  throw std::logic_error("read_job: not built yet");
-}
 std::string write_plan(const Plan&) {
   throw std::logic_error("write_plan: not built yet");
 }

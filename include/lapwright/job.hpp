@@ -8,6 +8,7 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include <lapwright/error.hpp>
@@ -221,6 +222,31 @@ struct Job {
   std::vector<std::string> defaults_used;  ///< leaf paths that a reader filled in; carried to the plan
 };
 
+/// Sizes beyond which a job is refused, so that a slip (a division of 0.001, a wall in the wrong unit) is
+/// told at once and not planned for hours. Far above any house.
+inline constexpr std::size_t most_walls = 1000;
+inline constexpr std::size_t most_points = 5000;        ///< of one outline
+inline constexpr std::size_t most_openings = 2000;      ///< of one wall
+inline constexpr std::size_t most_members = 20000;      ///< of one wall
+inline constexpr std::size_t most_stock = 100;          ///< stock lengths
+inline constexpr std::size_t most_on_hand = 10000;      ///< offcuts on hand
+inline constexpr std::size_t most_lines_built = 10000;  ///< courses nailed, and joints in them
+inline constexpr double most_divisions = 200000;        ///< from the lowest to the highest point of the house
+inline constexpr double most_courses = 5000;
+inline constexpr double most_studs = 20000;    ///< of one wall
+inline constexpr double most_pieces = 100000;  ///< of the house, as estimated from areas
+inline constexpr double most_effort = 1000;
+inline constexpr double least_piece = 8;  ///< in; no relaxing makes a piece beside a joint shorter
+
+/// The default gaps of an opening that is no rectangle, one for each edge of its outline (either direction):
+/// that of a head for an edge whose outward normal points up within 45 degrees.
+std::vector<double> polygon_opening_gaps(const Ring& outline);
+
+namespace detail {
+/// What is wrong with one side of a rectangle, or nothing: `what` begins the sentence.
+std::string size_fault(std::string_view what, double inches);
+}  // namespace detail
+
 /// Values that stand for an absent member.
 double greatest_exposure(const Rules&);  ///< in; courses.max_exposure, or board.width - board.min_lap
 double least_exposure(const Rules&);     ///< in; courses.min_exposure, or greatest_exposure - 1
@@ -229,7 +255,9 @@ double nail_spacing(const Rules&, const Framing&);  ///< in; fasteners.max_spaci
 std::vector<double> board_prices(const Rules&);     ///< one for each stock length
 
 /// Every fault of a job, with its path in the job document; empty when it can be planned as far as can be
-/// seen before planning. O(n log n) in vertices, openings pairwise. Never throws but bad_alloc.
+/// seen before planning. Numbers that are not finite are named once and take part in no other check.
+/// O(n log n) in vertices; openings that stand beside or over one another are compared pairwise. Never throws
+/// but bad_alloc.
 std::vector<Fault> check_job(const Job& job);
 
 }  // namespace v0
