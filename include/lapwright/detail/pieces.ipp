@@ -153,9 +153,11 @@ inline Piece PieceMaker::make(const Run& run, Polygon shape, const Joint* left, 
   piece.course = run.course;
   piece.filler = run.filler;
   piece.y = pole.lines[static_cast<std::size_t>(run.course)];
-  double low = std::numeric_limits<double>::infinity(), high = -low;
-  for (Point& p : shape.outer) {
-    p.x = snap_layout(p.x);
+  for (Point& p : shape.outer) p.x = snap_layout(p.x);
+  tidy_ring(shape.outer);
+  if (shape.outer.empty()) return piece;
+  double low = shape.outer[0].x, high = low;
+  for (Point p : shape.outer) {
     low = std::min(low, p.x);
     high = std::max(high, p.x);
   }
