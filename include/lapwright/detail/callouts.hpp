@@ -8,8 +8,6 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/layout.hpp>
 #include <lapwright/detail/tape.hpp>
 #include <lapwright/pieces.hpp>
@@ -89,7 +87,7 @@ struct CallWords {
   const Tape* tape = nullptr;
   const char* near_end = "left";
   const char* far_end = "right";
-  std::string text;
+  std::string& text;  ///< written over
 
   void number(std::int64_t n) { tape->say(text, n); }
   void along(const CallPoint& p) {
@@ -137,6 +135,8 @@ struct CutDraft {
   bool begins_near = false, begins_far = false;  ///< on an end of the blank
   bool ends_near = false, ends_far = false;
   std::vector<CallPoint> path;
+  int rank = 0;              ///< in the order that a cutter makes them
+  std::int64_t nearest = 0;  ///< of its places to the end that is measured from
 };
 
 /// Upright sides and one level bottom.
@@ -149,6 +149,7 @@ inline bool is_box_notch(const CutDraft& cut) {
 
 inline std::string short_call(const CutDraft& cut, CallWords words) {
   std::string& t = words.text;
+  t.clear();
   const std::vector<CallPoint>& path = cut.path;
   const char* side = cut.waste_x != 0 ? (cut.waste_x < 0 ? words.near_end : words.far_end)
                                       : (cut.waste_y < 0 ? "below" : "above");
@@ -161,7 +162,7 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
         t += "square ";
         t += words.near_end;
         t += " end";
-        return std::move(t);
+        return t;
       }
       t += "square at ";
       words.number(path[0].x);
@@ -174,7 +175,7 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
         t += side;
       }
       words.measured();
-      return std::move(t);
+      return t;
     case CutKind::rip:
       t += "rip at ";
       words.height(path[0], words.tape->metric() && cut.whole ? " mm up" : " up");
@@ -187,7 +188,7 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
       t += ", waste ";
       t += side;
       if (!cut.whole) words.measured();
-      return std::move(t);
+      return t;
     case CutKind::rake:
       t += "rake ";
       t += side;
@@ -196,7 +197,7 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
       t += ", ";
       words.place(path[1]);
       words.measured();
-      return std::move(t);
+      return t;
     case CutKind::notch:
       break;
   }
@@ -230,7 +231,7 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
       }
     }
     words.measured();
-    return std::move(t);
+    return t;
   }
   if (is_box_notch(cut)) {
     const bool top = path[0].place == CallY::top;
@@ -246,7 +247,7 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
       t += " up";
     }
     words.measured();
-    return std::move(t);
+    return t;
   }
   const bool begins_end = cut.begins_near || cut.begins_far, ends_end = cut.ends_near || cut.ends_far;
   if (path.size() == 3 && begins_end != ends_end) {
@@ -267,7 +268,7 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
         t += " up";
       }
       words.measured();
-      return std::move(t);
+      return t;
     }
   }
   if (path.size() == 4 && ((cut.begins_near && cut.ends_near) || (cut.begins_far && cut.ends_far)) &&
@@ -283,7 +284,7 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
     words.number(std::max(path[0].y, path[3].y));
     t += " up";
     words.measured();
-    return std::move(t);
+    return t;
   }
   t += "saw: ";
   for (std::size_t i = 0; i < path.size(); ++i) {
@@ -293,12 +294,13 @@ inline std::string short_call(const CutDraft& cut, CallWords words) {
   t += ", waste ";
   t += side;
   words.measured();
-  return std::move(t);
+  return t;
 }
 
 /// The same cut as one or two sentences for the cut sheet, face up: tool, what comes off, whether to seal.
 inline std::string long_call(const CutDraft& cut, const Cut& made, bool factory, CallWords words) {
   std::string& t = words.text;
+  t.clear();
   const std::vector<CallPoint>& path = cut.path;
   const char* unit = words.tape->metric() ? " mm" : " in";
   const auto from_end = [&](const char* before) {
@@ -375,7 +377,13 @@ inline std::string long_call(const CutDraft& cut, const Cut& made, bool factory,
       const Point a = made.front[0], b = made.front[1];
       const bool first_long = (path[0].x > path[1].x) == (cut.waste_x > 0);
       t += "rake, ";
-      t += fmt::format("{:.4g} in 12", std::fabs((b.y - a.y) / (b.x - a.x)) * 12);
+      const std::int64_t rise = std::llround(std::fabs((b.y - a.y) / (b.x - a.x)) * 1200);  // hundredths
+      Tape::digits(t, rise / 100);
+      if (rise % 100 != 0) {
+        t += '.';
+        Tape::digits(t, rise % 10 != 0 ? rise % 100 : rise % 100 / 10, rise % 10 != 0 ? 2 : 1);
+      }
+      t += " in 12";
       t += first_long ? ": long point " : ": short point ";
       place(path[0]);
       t += first_long ? ", short point " : ", long point ";
@@ -401,7 +409,7 @@ inline std::string long_call(const CutDraft& cut, const Cut& made, bool factory,
       break;
   }
   t += made.seal ? ". Seal the edge." : ".";
-  return std::move(t);
+  return t;
 }
 
 }  // namespace detail

@@ -114,6 +114,10 @@ struct PieceMaker {
   CallRounding along, up;
   std::vector<CallPoint> calls;
   std::vector<char> is_cut;
+  std::vector<CutDraft> drafts;
+  std::vector<std::size_t> order;
+  std::string said;
+  PolygonParter parter;
 
   PieceMaker(const Wall& w, const Region& region, const Pole& p, const Rules& r)
       : wall(w), pole(p), rules(r), sides(region), tape(r.courses.division) {
@@ -134,8 +138,7 @@ struct PieceMaker {
   Piece make(const Run& run, Polygon shape, const Joint* left, const Joint* right);
   void settle_ends(Piece& piece, const Joint* left, const Joint* right) const;
   void cut(Piece& piece);
-  void cut_ring(Piece& piece, const Ring& ring, std::size_t first_call, bool hole,
-                std::vector<std::pair<CutDraft, Cut>>& cuts);
+  void cut_ring(Piece& piece, const Ring& ring, std::size_t first_call, bool hole);
   void round_calls(const Piece& piece);
   Point in_blank(const Piece& piece, Point p) const;
 };
@@ -270,8 +273,7 @@ inline void PieceMaker::round_calls(const Piece& piece) {
   }
 }
 
-inline void PieceMaker::cut_ring(Piece& piece, const Ring& ring, std::size_t first_call, bool hole,
-                                 std::vector<std::pair<CutDraft, Cut>>& cuts) {
+inline void PieceMaker::cut_ring(Piece& piece, const Ring& ring, std::size_t first_call, bool hole) {
   const std::size_t n = ring.size();
   const double shown = shows_below(piece.course);
   const double length = piece.length;
@@ -292,9 +294,12 @@ inline void PieceMaker::cut_ring(Piece& piece, const Ring& ring, std::size_t fir
     return is_cut[before] && is_cut[i] && cross(face[before], face[i], face[(i + 1) % n]) < 0;
   };
   const auto finish = [&](std::size_t first, std::size_t edges, bool closed) {
-    Cut cut;
-    CutDraft draft;
+    Cut& cut = piece.cuts.emplace_back();
+    CutDraft& draft = drafts.emplace_back();
     draft.closed = closed;
+    cut.front.reserve(edges + 1);
+    cut.back.reserve(edges + 1);
+    draft.path.reserve(edges + 1);
     for (std::size_t k = 0; k <= edges; ++k) {
       const std::size_t i = (first + k) % n;
       cut.front.push_back(face[i]);
@@ -349,7 +354,6 @@ inline void PieceMaker::cut_ring(Piece& piece, const Ring& ring, std::size_t fir
       draft.whole = (draft.begins_near && draft.ends_far) || (draft.begins_far && draft.ends_near);
     }
     for (Point p : cut.front) cut.back.push_back(carry(p, {false, true}, length, height));
-    cuts.emplace_back(std::move(draft), std::move(cut));
   };
 
   if (hole) {
@@ -374,50 +378,46 @@ inline void PieceMaker::cut_ring(Piece& piece, const Ring& ring, std::size_t fir
 
 inline void PieceMaker::cut(Piece& piece) {
   round_calls(piece);
-  std::vector<std::pair<CutDraft, Cut>> cuts;
-  cut_ring(piece, piece.outline, 0, false, cuts);
+  drafts.clear();
+  cut_ring(piece, piece.outline, 0, false);
   std::size_t first_call = piece.outline.size();
   for (const Ring& hole : piece.holes) {
-    cut_ring(piece, hole, first_call, true, cuts);
+    cut_ring(piece, hole, first_call, true);
     first_call += hole.size();
   }
   // Square ends first, that from which all is measured before the other; rakes while the template's fence
   // still has a whole edge to lie on; then rips, then what a saw does, when the long cuts are behind it.
-  const auto rank = [](const CutDraft& d) {
-    if (d.closed) return 5;
-    switch (d.kind) {
-      case CutKind::crosscut:
-        return d.at_near ? 0 : 1;
-      case CutKind::rake:
-        return 2;
-      case CutKind::rip:
-        return 3;
-      case CutKind::notch:
-        return 4;
-    }
-    return 6;
-  };
-  const auto nearest = [](const CutDraft& d) {
-    std::int64_t x = d.path.front().x;
-    for (const CallPoint& p : d.path) x = std::min(x, p.x);
-    return x;
-  };
-  std::stable_sort(cuts.begin(), cuts.end(), [&](const auto& a, const auto& b) {
-    const int p = rank(a.first), q = rank(b.first);
-    return p != q ? p < q : nearest(a.first) < nearest(b.first);
-  });
-  const bool from_left = piece.from == Hand::left;
-  piece.cuts.reserve(cuts.size());
-  for (auto& [draft, cut] : cuts) {
-    const char* left = "left";
-    const char* right = "right";
-    cut.callout = short_call(draft, {&tape, from_left ? left : right, from_left ? right : left, {}});
-    cut.back_callout = short_call(draft, {&tape, from_left ? right : left, from_left ? left : right, {}});
-    const bool factory = from_left ? piece.left.factory : piece.right.factory;
-    cut.print =
-        long_call(draft, cut, factory, {&tape, from_left ? left : right, from_left ? right : left, {}});
-    piece.cuts.push_back(std::move(cut));
+  for (CutDraft& draft : drafts) {
+    draft.rank = draft.closed                      ? 5
+                 : draft.kind == CutKind::crosscut ? (draft.at_near ? 0 : 1)
+                 : draft.kind == CutKind::rake     ? 2
+                 : draft.kind == CutKind::rip      ? 3
+                                                   : 4;
+    draft.nearest = draft.path.front().x;
+    for (const CallPoint& p : draft.path) draft.nearest = std::min(draft.nearest, p.x);
   }
+  const bool from_left = piece.from == Hand::left;
+  const bool factory = from_left ? piece.left.factory : piece.right.factory;
+  const char* near_end = from_left ? "left" : "right";
+  const char* far_end = from_left ? "right" : "left";
+  order.resize(drafts.size());
+  for (std::size_t i = 0; i < order.size(); ++i) {
+    order[i] = i;
+    Cut& cut = piece.cuts[i];
+    cut.callout = short_call(drafts[i], {&tape, near_end, far_end, said});
+    cut.back_callout = short_call(drafts[i], {&tape, far_end, near_end, said});
+    cut.print = long_call(drafts[i], cut, factory, {&tape, near_end, far_end, said});
+  }
+  const auto before = [&](std::size_t a, std::size_t b) {
+    const CutDraft &p = drafts[a], &q = drafts[b];
+    if (p.rank != q.rank) return p.rank < q.rank;
+    return p.nearest != q.nearest ? p.nearest < q.nearest : a < b;
+  };
+  std::sort(order.begin(), order.end(), before);
+  std::vector<Cut> sorted;
+  sorted.reserve(order.size());
+  for (std::size_t i : order) sorted.push_back(std::move(piece.cuts[i]));
+  piece.cuts = std::move(sorted);
 }
 
 }  // namespace detail
@@ -467,8 +467,11 @@ LAPW_INLINE std::vector<Piece> cut_pieces(const Wall& wall, const Region& region
       if (right != nullptr && box.x_max < right->x - half_gap - tolerance) right = nullptr;
       Piece piece = maker.make(run, std::move(shape), left, right);
       if (piece.outline.empty()) return;
-      piece.id = run.filler ? fmt::format("{}-{:02}-f{}", wall.name, course, ++filler_number)
-                            : fmt::format("{}-{:02}-{}", wall.name, course, ++number);
+      piece.id = wall.name;
+      piece.id += '-';
+      detail::Tape::digits(piece.id, course, 2);
+      piece.id += run.filler ? "-f" : "-";
+      detail::Tape::digits(piece.id, run.filler ? ++filler_number : ++number);
       pieces.push_back(std::move(piece));
     };
     std::vector<Polygon> rest{run.shape};
@@ -477,8 +480,9 @@ LAPW_INLINE std::vector<Piece> cut_pieces(const Wall& wall, const Region& region
       const Joint* joint = by_run[next];
       std::vector<Polygon> beyond;
       for (Polygon& part : rest) {
-        for (Polygon& cut : detail::left_of(part, joint->x - half_gap)) add(std::move(cut), left, joint);
-        for (Polygon& cut : detail::right_of(std::move(part), joint->x + half_gap))
+        for (Polygon& cut : maker.parter.part(part, detail::Beside::left, joint->x - half_gap))
+          add(std::move(cut), left, joint);
+        for (Polygon& cut : maker.parter.part(part, detail::Beside::right, joint->x + half_gap))
           beyond.push_back(std::move(cut));
       }
       rest = std::move(beyond);

@@ -73,124 +73,122 @@ inline bool ring_holds(const Ring& ring, Point p) {
   return inside;
 }
 
-/// The part of a polygon left of the upright line x = at, in as many polygons as it falls into. Chains of
-/// the boundary that stay left of it are linked along the line from each interval's lower to its upper end.
-inline std::vector<Polygon> left_of(const Polygon& polygon, double at) {
+enum class Beside { left, right };
+
+/// The part of a polygon left (or right) of the upright line x = at, in as many polygons as it falls into.
+/// Chains of the boundary that stay on that side are linked along the line over each interval of the inside.
+class PolygonParter {
+public:
+  std::vector<Polygon> part(const Polygon& polygon, Beside beside, double at) {
+    right_ = beside == Beside::right;
+    at_ = at;
+    chains_.clear();
+    crossings_.clear();
+    points_.clear();
+    whole_.clear();
+    if (take(polygon.outer)) return {polygon};
+    for (const Ring& hole : polygon.holes)
+      if (take(hole)) whole_.push_back(&hole);
+    link();
+
+    std::vector<Polygon> parts;
+    for (std::size_t i = 0; i < chains_.size(); ++i) {
+      if (chains_[i].used) continue;
+      Polygon part;
+      for (std::size_t c = i; !chains_[c].used; c = chains_[c].next) {
+        chains_[c].used = true;
+        part.outer.insert(part.outer.end(), points_.begin() + chains_[c].first,
+                          points_.begin() + chains_[c].last);
+      }
+      tidy_ring(part.outer);
+      if (!part.outer.empty()) parts.push_back(std::move(part));
+    }
+    std::sort(parts.begin(), parts.end(), [](const Polygon& a, const Polygon& b) {
+      const Point p = a.outer.front(), q = b.outer.front();
+      return p.x < q.x || (p.x == q.x && p.y < q.y);
+    });
+    for (const Ring* hole : whole_)
+      for (Polygon& part : parts)
+        if (parts.size() == 1 || ring_holds(part.outer, hole->front())) {
+          part.holes.push_back(*hole);
+          break;
+        }
+    return parts;
+  }
+
+private:
   struct Chain {
-    Ring points;
-    std::size_t next = 0;
-    bool used = false;
+    std::ptrdiff_t first, last;  // of points_
+    std::size_t next;
+    bool used;
   };
   struct Crossing {
     double y;
     bool begins;
     std::size_t chain;
   };
-  std::vector<Chain> chains;
-  std::vector<Crossing> crossings;
-  std::vector<Ring> whole;  // rings that do not reach the line; the outer one first, if it is one
-  bool outer_whole = false;
-  const auto take = [&](const Ring& ring, bool outer) {
+
+  bool in(Point p) const { return right_ ? p.x > at_ : p.x < at_; }
+  Point crossing(Point a, Point b) const { return {at_, a.y + (b.y - a.y) * ((at_ - a.x) / (b.x - a.x))}; }
+
+  /// True where all of the ring lies on the side.
+  bool take(const Ring& ring) {
     const std::size_t n = ring.size();
     std::size_t start = n;
     bool any_in = false, any_out = false;
     for (std::size_t i = 0; i < n; ++i) {
-      const bool in = ring[i].x < at;
-      (in ? any_in : any_out) = true;
-      if (in && !(ring[(i + n - 1) % n].x < at)) start = i;
+      const bool here = in(ring[i]);
+      (here ? any_in : any_out) = true;
+      if (here && !in(ring[i == 0 ? n - 1 : i - 1])) start = i;
     }
-    if (!any_in) return;
-    if (!any_out) {
-      whole.push_back(ring);
-      outer_whole = outer_whole || outer;
-      return;
-    }
-    const auto crossing = [&](Point a, Point b) {
-      return Point{at, a.y + (b.y - a.y) * ((at - a.x) / (b.x - a.x))};
-    };
-    for (std::size_t k = 0; k < n; ++k) {
-      const std::size_t i = (start + k) % n, after = (i + 1) % n;
-      if (!(ring[i].x < at)) continue;
-      const Point before = ring[(i + n - 1) % n];
-      if (!(before.x < at)) {
-        chains.emplace_back();
-        chains.back().points.push_back(crossing(ring[i], before));
-        crossings.push_back({chains.back().points.back().y, true, chains.size() - 1});
+    if (!any_in || !any_out) return any_in;
+    for (std::size_t k = 0, i = start; k < n; ++k, i = i + 1 == n ? 0 : i + 1) {
+      if (!in(ring[i])) continue;
+      const Point before = ring[i == 0 ? n - 1 : i - 1], after = ring[i + 1 == n ? 0 : i + 1];
+      if (!in(before)) {
+        chains_.push_back({static_cast<std::ptrdiff_t>(points_.size()), 0, 0, false});
+        points_.push_back(crossing(ring[i], before));
+        crossings_.push_back({points_.back().y, true, chains_.size() - 1});
       }
-      chains.back().points.push_back(ring[i]);
-      if (!(ring[after].x < at)) {
-        chains.back().points.push_back(crossing(ring[i], ring[after]));
-        crossings.push_back({chains.back().points.back().y, false, chains.size() - 1});
+      points_.push_back(ring[i]);
+      if (!in(after)) {
+        points_.push_back(crossing(ring[i], after));
+        crossings_.push_back({points_.back().y, false, chains_.size() - 1});
+        chains_.back().last = static_cast<std::ptrdiff_t>(points_.size());
       }
     }
-  };
-  take(polygon.outer, true);
-  if (outer_whole) return {polygon};
-  for (const Ring& hole : polygon.holes) take(hole, false);
+    return false;
+  }
 
-  std::sort(crossings.begin(), crossings.end(), [](const Crossing& a, const Crossing& b) {
-    if (a.y != b.y) return a.y < b.y;
-    if (a.begins != b.begins) return a.begins;
-    return a.chain < b.chain;
-  });
-  // The interior lies between the first and second crossing, the third and fourth, ...: where two intervals
-  // touch, the lower one is closed before the upper one opens.
-  std::vector<std::size_t> open_ends, open_begins;
-  for (const Crossing& c : crossings) {
-    if (c.begins && !open_ends.empty()) {
-      chains[open_ends.back()].next = c.chain;
-      open_ends.pop_back();
-    } else if (!c.begins && !open_begins.empty()) {
-      chains[c.chain].next = open_begins.back();
-      open_begins.pop_back();
-    } else {
-      (c.begins ? open_begins : open_ends).push_back(c.chain);
+  /// The inside lies between the first and second crossing, the third and fourth, ...: where two intervals
+  /// touch, the lower one is closed before the upper one opens.
+  void link() {
+    const bool begins_first = !right_;
+    std::sort(crossings_.begin(), crossings_.end(), [begins_first](const Crossing& a, const Crossing& b) {
+      if (a.y != b.y) return a.y < b.y;
+      if (a.begins != b.begins) return a.begins == begins_first;
+      return a.chain < b.chain;
+    });
+    open_.clear();
+    for (const Crossing& c : crossings_) {
+      if (!open_.empty() && open_.back().begins != c.begins) {
+        const std::size_t ends = c.begins ? open_.back().chain : c.chain;
+        chains_[ends].next = c.begins ? c.chain : open_.back().chain;
+        open_.pop_back();
+      } else {
+        open_.push_back(c);
+      }
     }
   }
 
-  std::vector<Polygon> parts;
-  for (std::size_t i = 0; i < chains.size(); ++i) {
-    if (chains[i].used) continue;
-    Polygon part;
-    for (std::size_t c = i; !chains[c].used; c = chains[c].next) {
-      chains[c].used = true;
-      part.outer.insert(part.outer.end(), chains[c].points.begin(), chains[c].points.end());
-    }
-    tidy_ring(part.outer);
-    if (!part.outer.empty()) parts.push_back(std::move(part));
-  }
-  std::sort(parts.begin(), parts.end(), [](const Polygon& a, const Polygon& b) {
-    const Point p = a.outer.front(), q = b.outer.front();
-    return p.x < q.x || (p.x == q.x && p.y < q.y);
-  });
-  for (Ring& hole : whole)
-    for (Polygon& part : parts)
-      if (parts.size() == 1 || ring_holds(part.outer, hole.front())) {
-        part.holes.push_back(std::move(hole));
-        break;
-      }
-  return parts;
-}
-
-inline void mirror_polygon(Polygon& polygon) {
-  const auto mirror = [](Ring& ring) {
-    for (Point& p : ring) p.x = -p.x;
-    std::reverse(ring.begin(), ring.end());
-  };
-  mirror(polygon.outer);
-  for (Ring& hole : polygon.holes) mirror(hole);
-}
-
-/// The part right of the line.
-inline std::vector<Polygon> right_of(Polygon polygon, double at) {
-  mirror_polygon(polygon);
-  std::vector<Polygon> parts = left_of(polygon, -at);
-  for (Polygon& part : parts) {
-    mirror_polygon(part);
-    tidy_ring(part.outer);
-  }
-  return parts;
-}
+  bool right_ = false;
+  double at_ = 0;
+  // Scratch, kept warm.
+  std::vector<Chain> chains_;
+  std::vector<Crossing> crossings_, open_;
+  std::vector<Point> points_;
+  std::vector<const Ring*> whole_;
+};
 
 }  // namespace detail
 }  // namespace v0

@@ -43,22 +43,26 @@ public:
       }
       const std::int64_t whole = count / parts_;
       std::int64_t numerator = count % parts_, denominator = parts_;
-      if (whole != 0 || numerator == 0) to += std::to_string(whole);
+      if (whole != 0 || numerator == 0) digits(to, whole);
       if (numerator == 0) return;
       while (numerator % 2 == 0) {
         numerator /= 2;
         denominator /= 2;
       }
       if (whole != 0) to += ' ';
-      to += std::to_string(numerator);
+      digits(to, numerator);
       to += '/';
-      to += std::to_string(denominator);
+      digits(to, denominator);
     } else if (tenths_ > 0) {
-      const std::int64_t tenths = count * tenths_;
-      to += std::to_string(tenths / 10);
+      std::int64_t tenths = count * tenths_;
+      if (tenths < 0) {
+        to += '-';
+        tenths = -tenths;
+      }
+      digits(to, tenths / 10);
       if (tenths % 10 != 0) {
         to += '.';
-        to += std::to_string(tenths % 10);
+        digits(to, tenths % 10);
       }
     } else {
       to += format_length(static_cast<double>(count) * division_, division_);
@@ -71,6 +75,18 @@ public:
     say(text, count);
     if (metric()) text += " mm";
     return text;
+  }
+
+  /// A whole number, 0 or more.
+  static void digits(std::string& to, std::int64_t number, std::size_t least = 1) {
+    char text[20];
+    char* const end = text + sizeof text;
+    char* begin = end;
+    do {
+      *--begin = static_cast<char>('0' + number % 10);
+      number /= 10;
+    } while (number > 0 || static_cast<std::size_t>(end - begin) < least);
+    to.append(begin, end);
   }
 
 private:
