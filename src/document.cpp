@@ -1,21 +1,15 @@
+// The whole job in one call.
 #include <lapwright/document.hpp>
-
-#include <stdexcept>
 
 namespace lapwright {
 inline namespace v0 {
 
-std::string write_plan(const Plan&) {
-  throw std::logic_error("write_plan: not built yet");
-}
-std::string write_refusal(const Refused&) {
-  throw std::logic_error("write_refusal: not built yet");
-}
-ReadPlan read_plan(std::string_view) {
-  throw std::logic_error("read_plan: not built yet");
-}
-std::string plan_job(std::string_view) {
-  throw std::logic_error("plan_job: not built yet");
+std::string plan_job(std::string_view json) {
+  try {
+    return write_plan(plan_house(read_job(json)));
+  } catch (const Refused& refused) {
+    return write_refusal(refused);
+  }
 }
 
 }  // namespace v0

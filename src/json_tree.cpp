@@ -57,9 +57,12 @@ public:
     node.truth = value;
     return add(std::move(node));
   }
-  bool number_integer(number_integer_t value) { return add_number(static_cast<double>(value), true); }
-  bool number_unsigned(number_unsigned_t value) { return add_number(static_cast<double>(value), true); }
-  bool number_float(number_float_t value, const string_t&) { return add_number(value, false); }
+  bool number_integer(number_integer_t value) { return add_number(static_cast<double>(value), true, value); }
+  bool number_unsigned(number_unsigned_t value) {
+    const bool fits = value <= static_cast<number_unsigned_t>(std::numeric_limits<std::int64_t>::max());
+    return add_number(static_cast<double>(value), fits, fits ? static_cast<std::int64_t>(value) : 0);
+  }
+  bool number_float(number_float_t value, const string_t&) { return add_number(value, false, 0); }
   bool string(string_t& value) {
     JsonNode node;
     node.kind = JsonNode::Kind::text;
@@ -110,11 +113,12 @@ private:
   };
 
   Level& top() { return levels_.back(); }
-  bool add_number(double value, bool whole) {
+  bool add_number(double value, bool whole, std::int64_t integer) {
     JsonNode node;
     node.kind = JsonNode::Kind::number;
     node.number = value;
-    node.whole = whole && value >= -9007199254740992.0 && value <= 9007199254740992.0;
+    node.whole = whole;
+    node.integer = integer;
     return add(std::move(node));
   }
   bool open(JsonNode::Kind kind) {

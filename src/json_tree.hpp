@@ -1,6 +1,7 @@
 #pragma once
 /// \file json_tree.hpp  A JSON text as a small tree that keeps the order of keys. Only in src/.
 #include <cstddef>
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -15,8 +16,9 @@ struct JsonNode {
   enum class Kind { null, boolean, number, text, list, object };
   Kind kind = Kind::null;
   bool truth = false;
-  bool whole = false;  ///< written as an integer that fits `number` exactly
+  bool whole = false;  ///< written as an integer that fits `integer`
   double number = 0;
+  std::int64_t integer = 0;  ///< the same, where `whole`
   std::string text;
   std::vector<std::string> keys;  ///< of an object, beside items
   std::vector<JsonNode> items;    ///< of a list or an object
