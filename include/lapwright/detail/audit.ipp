@@ -30,7 +30,8 @@ LAPW_INLINE void audit_document(const House& house, Report& report) {
   const Job& job = *house.job;
   const Plan& plan = *house.plan;
   for (const AuditWall& w : house.walls)
-    if (w.plan == nullptr) report.insist("format", {w.wall->name, {}, {}}, {}, {}, "the plan has no such wall");
+    if (w.plan == nullptr)
+      report.insist("format", {w.wall->name, {}, {}}, {}, {}, "the plan has no such wall");
   for (std::size_t i = 0; i < plan.walls.size(); ++i) {
     bool known = false;
     for (const Wall& wall : job.walls) known = known || wall.name == plan.walls[i].name;
@@ -48,10 +49,13 @@ LAPW_INLINE void audit_document(const House& house, Report& report) {
   if (said != due) {
     std::string what;
     for (const std::string& s : due)
-      if (!std::binary_search(said.begin(), said.end(), s)) what = "the plan does not say that it took the default of " + s;
+      if (!std::binary_search(said.begin(), said.end(), s))
+        what = "the plan does not say that it took the default of " + s;
     for (const std::string& s : said)
-      if (!std::binary_search(due.begin(), due.end(), s)) what = "the plan says that it took the default of " + s + ", the job gives it";
-    report.insist("defaults_used", {}, static_cast<double>(said.size()), static_cast<double>(due.size()), what);
+      if (!std::binary_search(due.begin(), due.end(), s))
+        what = "the plan says that it took the default of " + s + ", the job gives it";
+    report.insist("defaults_used", {}, static_cast<double>(said.size()), static_cast<double>(due.size()),
+                  what);
   }
 }
 

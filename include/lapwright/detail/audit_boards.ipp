@@ -1,5 +1,5 @@
 #pragma once
-// Boards, starters and the order. Included by audit.hpp, compiled by src/audit_boards.cpp.
+// Boards, starters and the order. Included by audit.ipp.
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -29,10 +29,13 @@ struct OnBoard {
   std::string name;
 };
 inline double segments_apart(Point a, Point b, Point c, Point d) {
-  const auto side = [](Point p, Point q, Point r) { return (q.x - p.x) * (r.y - p.y) - (r.x - p.x) * (q.y - p.y); };
+  const auto side = [](Point p, Point q, Point r) {
+    return (q.x - p.x) * (r.y - p.y) - (r.x - p.x) * (q.y - p.y);
+  };
   const double s = side(a, b, c), t = side(a, b, d), u = side(c, d, a), v = side(c, d, b);
   if (((s > 0) != (t > 0)) && ((u > 0) != (v > 0)) && s != 0 && t != 0 && u != 0 && v != 0) return 0;
-  return std::min(std::min(off_segment(a, c, d), off_segment(b, c, d)), std::min(off_segment(c, a, b), off_segment(d, a, b)));
+  return std::min(std::min(off_segment(a, c, d), off_segment(b, c, d)),
+                  std::min(off_segment(c, a, b), off_segment(d, a, b)));
 }
 inline double things_apart(const OnBoard& a, const OnBoard& b) {
   double least = 1e300;
@@ -90,7 +93,9 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
     if (!bought || board.on_hand >= 0) {
       const StockOffcut* hand = nullptr;
       for (std::size_t i = 0; i < stock.offcuts.size() && hand == nullptr; ++i) {
-        if (on_hand_used[i] || !near(board.length, stock.offcuts[i].length, 1e-5) || !near(board.price, 0, 1e-9)) continue;
+        if (on_hand_used[i] || !near(board.length, stock.offcuts[i].length, 1e-5) ||
+            !near(board.price, 0, 1e-9))
+          continue;
         if (board.on_hand >= 0 && static_cast<std::size_t>(board.on_hand) != i) continue;
         hand = &stock.offcuts[i];
         on_hand_used[i] = 1;
@@ -122,7 +127,8 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
           const bool low = near(put.at.y, 0), high = near(put.at.y + put.size.y, width);
           if (!low && !(high && stock.turnable))
             note("starter_edge", put.at.y, 0,
-                 fmt::format("a strip of the base starter {} has no factory long edge to face down", put.starter));
+                 fmt::format("a strip of the base starter {} has no factory long edge to face down",
+                             put.starter));
         }
         things.push_back(rectangle_on_board(put.at, put.size, put.starter));
       } else {
@@ -156,7 +162,8 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
         }
         thing.box = ring_box(thing.rings[0]);
         if (put.turned && !stock.turnable)
-          note("board_long_edge", {}, {}, fmt::format("{} is turned, and the board may not be", put.piece), put.piece);
+          note("board_long_edge", {}, {}, fmt::format("{} is turned, and the board may not be", put.piece),
+               put.piece);
         bool uncut = false;
         for (std::size_t i = 0; i < piece.outline.size(); ++i) {
           const Point a = piece.outline[i], b = corner(piece.outline, i + 1);
@@ -164,12 +171,14 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
         }
         if (uncut && !near(put.at.y, 0))
           note("board_long_edge", put.at.y, 0,
-               fmt::format("a long edge of {} is the board's own, and does not lie on it", put.piece), put.piece);
+               fmt::format("a long edge of {} is the board's own, and does not lie on it", put.piece),
+               put.piece);
         const auto factory = [&](const PieceEnd& end, bool is_left) {
           if (!end.factory) return;
           const bool at_left = is_left != put.turned;
           const double x = at_left ? put.at.x : put.at.x + blank.length();
-          if (at_left ? (near(x, 0, 1e-5) && left_factory) : (near(x, board.length, 1e-5) && right_factory)) return;
+          if (at_left ? (near(x, 0, 1e-5) && left_factory) : (near(x, board.length, 1e-5) && right_factory))
+            return;
           note("board_factory_end", x, at_left ? 0 : board.length,
                fmt::format("a factory end of {} does not lie on one of the board's", put.piece), put.piece);
         };
@@ -186,24 +195,28 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
              put.piece);
     }
     const auto apart = [&](const OnBoard& a, const OnBoard& b, const char* overlaps, const char* closer) {
-      if (a.box.x_min > b.box.x_max + kerf || b.box.x_min > a.box.x_max + kerf || a.box.y_min > b.box.y_max + kerf ||
-          b.box.y_min > a.box.y_max + kerf)
+      if (a.box.x_min > b.box.x_max + kerf || b.box.x_min > a.box.x_max + kerf ||
+          a.box.y_min > b.box.y_max + kerf || b.box.y_min > a.box.y_max + kerf)
         return;
       const double shared = things_share(a, b);
       if (shared > 1e-4) {
-        note(overlaps, shared, 0, fmt::format("{} and {} overlap by {:.4g} square inches", a.name, b.name, shared));
+        note(overlaps, shared, 0,
+             fmt::format("{} and {} overlap by {:.4g} square inches", a.name, b.name, shared));
         return;
       }
       const double d = things_apart(a, b);
-      if (d < kerf - 1e-5) note(closer, d, kerf, fmt::format("{} and {} lie {:.5f} apart", a.name, b.name, d));
+      if (d < kerf - 1e-5)
+        note(closer, d, kerf, fmt::format("{} and {} lie {:.5f} apart", a.name, b.name, d));
     };
     for (std::size_t i = 0; i < things.size(); ++i)
-      for (std::size_t j = i + 1; j < things.size(); ++j) apart(things[i], things[j], "board_overlap", "board_kerf");
+      for (std::size_t j = i + 1; j < things.size(); ++j)
+        apart(things[i], things[j], "board_overlap", "board_kerf");
     std::vector<OnBoard> rest;
     const double starter_width = rules.starter.width ? *rules.starter.width : stock.min_lap;
     for (const Offcut& offcut : board.offcuts) {
       OnBoard thing = rectangle_on_board(offcut.at, offcut.size, "an offcut");
-      if (offcut.size.x < rules.cutting.min_offcut - 4 * tolerance || offcut.size.y < starter_width - 4 * tolerance)
+      if (offcut.size.x < rules.cutting.min_offcut - 4 * tolerance ||
+          offcut.size.y < starter_width - 4 * tolerance)
         note("offcut", offcut.size.x, rules.cutting.min_offcut, "an offcut is too small to keep");
       if (thing.box.x_min < -4 * tolerance || thing.box.x_max > board.length + 4 * tolerance ||
           thing.box.y_min < -4 * tolerance || thing.box.y_max > width + 4 * tolerance)
@@ -228,8 +241,9 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
       const auto found = strips.find(starter.id);
       const double made = found == strips.end() ? 0 : found->second;
       if (!near(made, length, 1e-4))
-        report.insist("starter_cut", {w.wall->name, {}, {}}, made, length,
-                      fmt::format("the strips of starter {} make {:.4f} of {:.4f}", starter.id, made, length));
+        report.insist(
+            "starter_cut", {w.wall->name, {}, {}}, made, length,
+            fmt::format("the strips of starter {} make {:.4f} of {:.4f}", starter.id, made, length));
     }
   }
 }
@@ -245,7 +259,8 @@ LAPW_INLINE void audit_starters(const House& house, Report& report) {
     for (const Starter& s : w.plan->starters) {
       if (++ids[s.id] > 1) report.insist("starter_stray", place, {}, {}, "two starters are called " + s.id);
       if (!near(s.width, width, 1e-5))
-        report.insist("starter_width", place, s.width, width, fmt::format("starter {} is {:.4f} wide", s.id, s.width));
+        report.insist("starter_width", place, s.width, width,
+                      fmt::format("starter {} is {:.4f} wide", s.id, s.width));
     }
     // Each stretch that needs one is covered by starters along it, once.
     for (const ExpectedStarter& e : w.starters) {
@@ -256,9 +271,12 @@ LAPW_INLINE void audit_starters(const House& house, Report& report) {
         const Starter& s = w.plan->starters[i];
         const double sx = s.to.x - s.from.x, sy = s.to.y - s.from.y, sl = std::sqrt(sx * sx + sy * sy);
         if (!(sl > 0)) continue;
-        const auto off = [&](Point p) { return std::fabs((p.x - s.from.x) * sy - (p.y - s.from.y) * sx) / sl; };
+        const auto off = [&](Point p) {
+          return std::fabs((p.x - s.from.x) * sy - (p.y - s.from.y) * sx) / sl;
+        };
         if (off(e.from) > 1e-4 || off(e.to) > 1e-4) continue;
-        const double lo = std::max(e.from.x, std::min(s.from.x, s.to.x)), hi = std::min(e.to.x, std::max(s.from.x, s.to.x));
+        const double lo = std::max(e.from.x, std::min(s.from.x, s.to.x)),
+                     hi = std::min(e.to.x, std::max(s.from.x, s.to.x));
         if (hi <= lo) continue;
         const double share = (hi - lo) / dx * l;
         covered += share;
@@ -267,23 +285,26 @@ LAPW_INLINE void audit_starters(const House& house, Report& report) {
                                    : e.meets == Meets::roof  ? StarterPlace::roof
                                                              : StarterPlace::base;
         if (s.where != where && share > 0.01)
-          report.insist("starter_stray", place, {}, {}, fmt::format("starter {} does not lie where it says", s.id));
+          report.insist("starter_stray", place, {}, {},
+                        fmt::format("starter {} does not lie where it says", s.id));
       }
       if (covered < l - 2e-3)
-        report.insist("starter_missing", place, covered, l,
-                      fmt::format("from {:.3f}, {:.3f} to {:.3f}, {:.3f} a board has nothing below to lean on", e.from.x,
-                                  e.from.y, e.to.x, e.to.y));
+        report.insist(
+            "starter_missing", place, covered, l,
+            fmt::format("from {:.3f}, {:.3f} to {:.3f}, {:.3f} a board has nothing below to lean on",
+                        e.from.x, e.from.y, e.to.x, e.to.y));
       if (covered > l + 2e-3)
         report.insist("starter_stray", place, covered, l,
-                      fmt::format("from {:.3f}, {:.3f} to {:.3f}, {:.3f} lie two starters", e.from.x, e.from.y, e.to.x,
-                                  e.to.y));
+                      fmt::format("from {:.3f}, {:.3f} to {:.3f}, {:.3f} lie two starters", e.from.x,
+                                  e.from.y, e.to.x, e.to.y));
     }
     for (std::size_t i = 0; i < used.size(); ++i) {
       const Starter& s = w.plan->starters[i];
       const double sx = s.to.x - s.from.x, sy = s.to.y - s.from.y, sl = std::sqrt(sx * sx + sy * sy);
       if (used[i] < sl - 5e-3)
-        report.insist("starter_stray", place, sl, used[i],
-                      fmt::format("starter {} is {:.4f} long, {:.4f} of it has a board to carry", s.id, sl, used[i]));
+        report.insist(
+            "starter_stray", place, sl, used[i],
+            fmt::format("starter {} is {:.4f} long, {:.4f} of it has a board to carry", s.id, sl, used[i]));
     }
   }
 }
@@ -318,13 +339,16 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
     bool any = s.second == 0;
     for (const auto& c : counts) any = any || near(s.first, c.first, 1e-5);
     if (!any)
-      report.insist("order_count", {}, s.second, 0, fmt::format("{} boards of {:.4f} are ordered, none is cut", s.second, s.first));
+      report.insist("order_count", {}, s.second, 0,
+                    fmt::format("{} boards of {:.4f} are ordered, none is cut", s.second, s.first));
   }
   const int allowance = static_cast<int>(std::ceil(bought * rules.allowance - 1e-9));
   if (order.allowance_boards != allowance)
-    report.insist("order_count", {}, order.allowance_boards, allowance, "the allowance for breakage is not that of the job");
+    report.insist("order_count", {}, order.allowance_boards, allowance,
+                  "the allowance for breakage is not that of the job");
   if (!near(order.cost, cost, 1e-6 * std::max(1.0, cost)))
-    report.insist("order_cost", {}, order.cost, cost, fmt::format("the plan says {:.6g}, its boards cost {:.6g}", order.cost, cost));
+    report.insist("order_cost", {}, order.cost, cost,
+                  fmt::format("the plan says {:.6g}, its boards cost {:.6g}", order.cost, cost));
   if (!(order.proven_minimum >= -1e-9) || order.proven_minimum > cost + 1e-6 * std::max(1.0, cost))
     report.insist("proven_minimum", {}, order.proven_minimum, cost,
                   "no plan costs less, says the plan, than more than its own boards cost");
@@ -336,7 +360,9 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
     flashings += static_cast<int>(w.plan->joints.size());
     for (const auto& all : w.plan->nails)
       for (const Nail& nail : all) {
-        ++(nail.into == NailBase::stud ? nails.stud : nail.into == NailBase::member ? nails.member : nails.sheathing);
+        ++(nail.into == NailBase::stud     ? nails.stud
+           : nail.into == NailBase::member ? nails.member
+                                           : nails.sheathing);
         nails.face += nail.face;
       }
     for (const Starter& s : w.plan->starters) {
@@ -352,13 +378,16 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
   for (int k = 0; k < 4; ++k)
     if (kinds[k].first != kinds[k].second)
       report.insist("order_nails", {}, kinds[k].first, kinds[k].second,
-                    fmt::format("{} nails in {} are ordered, {} are placed", kinds[k].first, names[k], kinds[k].second));
+                    fmt::format("{} nails in {} are ordered, {} are placed", kinds[k].first, names[k],
+                                kinds[k].second));
   if (!near(order.starter_inches, starters, 1e-3))
-    report.insist("order_starter", {}, order.starter_inches, starters,
-                  fmt::format("{:.4f} of starter are ordered, the walls show {:.4f}", order.starter_inches, starters));
+    report.insist(
+        "order_starter", {}, order.starter_inches, starters,
+        fmt::format("{:.4f} of starter are ordered, the walls show {:.4f}", order.starter_inches, starters));
   if (order.joint_flashings != flashings)
-    report.insist("order_flashings", {}, order.joint_flashings, flashings,
-                  fmt::format("{} joint flashings are ordered, there are {} joints", order.joint_flashings, flashings));
+    report.insist(
+        "order_flashings", {}, order.joint_flashings, flashings,
+        fmt::format("{} joint flashings are ordered, there are {} joints", order.joint_flashings, flashings));
   if (!near(order.weight_lb, weight, 1e-6 * std::max(1.0, weight)))
     report.insist("order_weight", {}, order.weight_lb, weight,
                   fmt::format("the boards weigh {:.4f} lb, the plan says {:.4f}", weight, order.weight_lb));
@@ -375,8 +404,9 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
           Point a = ring[i], b = corner(ring, i + 1);
           const bool level = near(a.y, b.y), upright = near(a.x, b.x);
           const bool own = !hole && level && (near(a.y, blank.y) || near(a.y, blank.top));
-          const bool factory = !hole && upright && ((near(a.x, blank.x0) && piece.left.factory) ||
-                                                    (near(a.x, blank.x1) && piece.right.factory));
+          const bool factory =
+              !hole && upright &&
+              ((near(a.x, blank.x0) && piece.left.factory) || (near(a.x, blank.x1) && piece.right.factory));
           // The part that shows.
           const double low = std::min(a.y, b.y);
           if (low >= blank.shown - 2 * tolerance) continue;
@@ -387,11 +417,13 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
           if (level) continue;
           const double high = std::min(std::max(a.y, b.y), blank.shown);
           for (const GroundSide& s : w.sides) {
-            if (near(s.a.y, s.b.y) || !(s.gap > 0) || s.meets == Meets::base || s.meets == Meets::roof) continue;
+            if (near(s.a.y, s.b.y) || !(s.gap > 0) || s.meets == Meets::base || s.meets == Meets::roof)
+              continue;
             const double ex = s.b.x - s.a.x, ey = s.b.y - s.a.y, l = std::sqrt(ex * ex + ey * ey);
             const auto off = [&](Point p) { return std::fabs((p.x - s.a.x) * ey - (p.y - s.a.y) * ex) / l; };
             if (off(a) > 1e-5 || off(b) > 1e-5) continue;
-            const double overlap = std::min(high, std::max(s.a.y, s.b.y)) - std::max(low, std::min(s.a.y, s.b.y));
+            const double overlap =
+                std::min(high, std::max(s.a.y, s.b.y)) - std::max(low, std::min(s.a.y, s.b.y));
             if (overlap > tolerance) sealant += overlap * std::sqrt(dx * dx + dy * dy) / std::fabs(dy);
           }
         }
@@ -401,13 +433,16 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
     }
   }
   if (!near(order.sealant_inches, sealant, 1e-3 * std::max(1.0, sealant)))
-    report.insist("order_sealant", {}, order.sealant_inches, sealant,
-                  fmt::format("{:.3f} of bead are ordered, the walls show {:.3f}", order.sealant_inches, sealant));
+    report.insist(
+        "order_sealant", {}, order.sealant_inches, sealant,
+        fmt::format("{:.3f} of bead are ordered, the walls show {:.3f}", order.sealant_inches, sealant));
   if (!near(order.prime_inches, prime, 1e-3 * std::max(1.0, prime)))
-    report.insist("order_sealant", {}, order.prime_inches, prime,
-                  fmt::format("{:.3f} of cut edge are to be primed, the walls show {:.3f}", order.prime_inches, prime));
+    report.insist(
+        "order_sealant", {}, order.prime_inches, prime,
+        fmt::format("{:.3f} of cut edge are to be primed, the walls show {:.3f}", order.prime_inches, prime));
   const double volume = order.sealant_inches * rules.seal.width * rules.seal.depth;
-  const int cartridges = rules.seal.cartridge > 0 ? static_cast<int>(std::ceil(volume / rules.seal.cartridge - 1e-9)) : 0;
+  const int cartridges =
+      rules.seal.cartridge > 0 ? static_cast<int>(std::ceil(volume / rules.seal.cartridge - 1e-9)) : 0;
   if (order.cartridges != cartridges)
     report.insist("order_sealant", {}, order.cartridges, cartridges,
                   fmt::format("{} cartridges hold the bead, {} are ordered", cartridges, order.cartridges));
@@ -445,9 +480,10 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
     const Hung& h = found->second;
     if (lift.pieces != h.pieces || lift.first_course != h.first || lift.last_course != h.last ||
         !near(lift.weight_lb, h.weight, 1e-4 * std::max(1.0, h.weight)))
-      report.insist("staging", place, lift.weight_lb, h.weight,
-                    fmt::format("lift {} hangs {} pieces of {:.3f} lb in courses {} to {}, not what the plan says",
-                                lift.lift, h.pieces, h.weight, h.first, h.last));
+      report.insist(
+          "staging", place, lift.weight_lb, h.weight,
+          fmt::format("lift {} hangs {} pieces of {:.3f} lb in courses {} to {}, not what the plan says",
+                      lift.lift, h.pieces, h.weight, h.first, h.last));
     hung.erase(found);
   }
   for (const auto& h : hung)
@@ -458,7 +494,8 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
   if (rules.trim) {
     const std::vector<double>& lines = plan.pole.lines;
     double most = 0;
-    for (std::size_t k = house.built; k + 1 < lines.size(); ++k) most = std::max(most, lines[k + 1] - lines[k]);
+    for (std::size_t k = house.built; k + 1 < lines.size(); ++k)
+      most = std::max(most, lines[k + 1] - lines[k]);
     if (most > 0) {
       const double stands = rules.board.thickness * width / most + rules.board.thickness;
       if (rules.trim->thickness < stands - 4 * tolerance)

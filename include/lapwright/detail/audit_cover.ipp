@@ -1,6 +1,5 @@
 #pragma once
-// Whether pieces cover the region once, and nothing else. Included by audit.hpp, compiled by
-// src/audit_cover.cpp.
+// Whether pieces cover the region once, and nothing else. Included by audit.ipp.
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -63,7 +62,7 @@ inline void audit_course_cover(const House& house, Report& report, const AuditWa
   for (const Slice& s : course.slices) {
     const Expected& item = course.items[static_cast<std::size_t>(s.item)];
     overlay.add({{s.x0, s.low0}, {s.x1, s.low1}, {s.x1, s.high1}, {s.x0, s.high0}},
-                item.infill ? cover::infill
+                item.infill   ? cover::infill
                 : item.filler ? cover::due_filler
                               : cover::due);
   }
@@ -138,10 +137,10 @@ inline void audit_course_cover(const House& house, Report& report, const AuditWa
                            x));
   for (const Expected& item : course.items) {
     if (item.infill)
-      report.add("infill", {w.wall->name, course.course, {}}, item.x1 - item.x0,
-                 2 * rules.fasteners.end_edge,
-                 fmt::format("from x = {:.3f} to {:.3f} nothing can be nailed, and the plan says nothing of it",
-                             item.x0, item.x1));
+      report.add(
+          "infill", {w.wall->name, course.course, {}}, item.x1 - item.x0, 2 * rules.fasteners.end_edge,
+          fmt::format("from x = {:.3f} to {:.3f} nothing can be nailed, and the plan says nothing of it",
+                      item.x0, item.x1));
     else if (item.low)
       report.add("low_last_course", {w.wall->name, course.course, {}}, item.greatest_height,
                  rules.cutting.min_leg,
@@ -162,8 +161,9 @@ LAPW_INLINE void audit_cover(const House& house, Report& report) {
       audit_course_cover(house, report, w, course);
     }
     if (w.has_region && !(std::fabs(plan.region_area - area) <= 1e-6 * std::max(1.0, area) + 1e-3))
-      report.add("region_area", {w.wall->name, {}, {}}, plan.region_area, area,
-                 fmt::format("the plan says {:.6g} square inches, the wall has {:.6g}", plan.region_area, area));
+      report.add(
+          "region_area", {w.wall->name, {}, {}}, plan.region_area, area,
+          fmt::format("the plan says {:.6g} square inches, the wall has {:.6g}", plan.region_area, area));
     for (const Piece& piece : plan.pieces) {
       const bool planned = w.has_region && piece.course >= w.first_planned && piece.course <= w.last_course;
       if (!planned || !house.has_line(piece.course)) {

@@ -1,6 +1,5 @@
 #pragma once
-// Where boards must lie, found again from the job alone. Included by audit.hpp, compiled by
-// src/audit_ground.cpp.
+// Where boards must lie, found again from the job alone. Included by audit.ipp.
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -183,7 +182,8 @@ inline void lay_ground(AuditWall& w, const Rules& rules, const double* first_lin
     Ring ring = opening.outline;
     std::vector<double> deep(ring.size());
     for (std::size_t i = 0; i < ring.size(); ++i)
-      deep[i] = (i < opening.trim.size() ? opening.trim[i] : 0) + (i < opening.gap.size() ? opening.gap[i] : 0);
+      deep[i] =
+          (i < opening.trim.size() ? opening.trim[i] : 0) + (i < opening.gap.size() ? opening.gap[i] : 0);
     std::vector<std::size_t> of(ring.size());
     for (std::size_t i = 0; i < of.size(); ++i) of[i] = i;
     const std::size_t m = ring.size();
@@ -247,8 +247,7 @@ inline void lay_ground(AuditWall& w, const Rules& rules, const double* first_lin
 /// Outline and what is taken from it, in an overlay.
 inline void add_ground(const AuditWall& w, Overlay& overlay) {
   overlay.add(w.outline, wall_layer);
-  for (std::size_t i = 0; i < w.strips.size(); ++i)
-    overlay.add(w.strips[i], taken_layer, w.strip_edge[i]);
+  for (std::size_t i = 0; i < w.strips.size(); ++i) overlay.add(w.strips[i], taken_layer, w.strip_edge[i]);
   for (std::size_t i = 0; i < w.openings.size(); ++i)
     overlay.add(w.openings[i], taken_layer, 100000 + w.opening_of[i]);
 }
@@ -489,7 +488,7 @@ inline std::vector<char> find_legs(const std::vector<Stretch>& all, const std::v
     tallest = std::max(tallest, std::max(h0, h1));
     low[i] = (h0 + h1) / 2 < min_leg - tolerance;
   }
-  if (tallest < min_leg - tolerance) return leg;  // the whole run is low
+  if (tallest < min_leg - tolerance) return leg;            // the whole run is low
   const auto touches = [&](std::size_t a, std::size_t b) {  // b on the right of a
     const Stretch &p = all[a], &q = all[b];
     return std::fabs(p.x1 - q.x0) < tolerance / 2 &&
@@ -530,8 +529,7 @@ inline std::vector<char> find_legs(const std::vector<Stretch>& all, const std::v
             been[j] = 1;
             reach.push_back(j);
           }
-      split = !been[right.front()] ||
-              std::find(reach.begin(), reach.end(), right.front()) == reach.end();
+      split = !been[right.front()] || std::find(reach.begin(), reach.end(), right.front()) == reach.end();
     } else {
       split = level;
     }
@@ -575,9 +573,10 @@ inline void expect_course(const House& house, AuditWall& w, int course) {
       continue;
     }
     Stretch s{cell.x0, cell.x1, cell.low0, cell.low1, cell.high0, cell.high1, -1, false, false, -1};
-    const bool on_line = std::fabs(low_middle - out.low) <= tolerance &&
-                         std::fabs(cell.low0 - cell.low1) <= tolerance;
-    const bool leans = course != w.first_course && c > 0 && cells[c - 1].x0 == cell.x0 && is_region(cells[c - 1]) &&
+    const bool on_line =
+        std::fabs(low_middle - out.low) <= tolerance && std::fabs(cell.low0 - cell.low1) <= tolerance;
+    const bool leans = course != w.first_course && c > 0 && cells[c - 1].x0 == cell.x0 &&
+                       is_region(cells[c - 1]) &&
                        std::fabs((cells[c - 1].high0 + cells[c - 1].high1) / 2 - low_middle) <= 2 * tolerance;
     if (!on_line || !leans) s.low_side = taken_below(sides, middle.x, low_middle);
     // A lower edge in sight with nothing under it wants a starter.
@@ -649,8 +648,8 @@ inline void expect_course(const House& house, AuditWall& w, int course) {
     const int index = static_cast<int>(out.items.size());
     out.items.push_back(item);
     for (std::size_t i : mine)
-      out.slices.push_back({kept[i].x0, kept[i].x1, kept[i].low0, kept[i].low1, kept[i].high0, kept[i].high1,
-                            index});
+      out.slices.push_back(
+          {kept[i].x0, kept[i].x1, kept[i].low0, kept[i].low1, kept[i].high0, kept[i].high1, index});
   };
   for (int r = 0; r < runs; ++r) {
     std::vector<std::size_t> mine;
@@ -696,7 +695,8 @@ inline void expect_course(const House& house, AuditWall& w, int course) {
         for (std::size_t j : mine) {
           const double other = end == 0 ? kept[j].x1 : kept[j].x0;
           if (j == i || std::fabs(other - x) >= tolerance / 2) continue;
-          const double cl = end == 0 ? kept[j].low1 : kept[j].low0, ch = end == 0 ? kept[j].high1 : kept[j].high0;
+          const double cl = end == 0 ? kept[j].low1 : kept[j].low0,
+                       ch = end == 0 ? kept[j].high1 : kept[j].high0;
           std::vector<std::pair<double, double>> rest;
           for (const auto& b : bare) {
             if (cl - b.first > tolerance) rest.push_back({b.first, std::min(b.second, cl)});
@@ -719,7 +719,8 @@ inline void expect_course(const House& house, AuditWall& w, int course) {
     if (!item.infill) continue;
     w.starters.erase(std::remove_if(w.starters.begin(), w.starters.end(),
                                     [&](const ExpectedStarter& s) {
-                                      return s.from.x >= item.x0 - tolerance && s.to.x <= item.x1 + tolerance &&
+                                      return s.from.x >= item.x0 - tolerance &&
+                                             s.to.x <= item.x1 + tolerance &&
                                              std::min(s.from.y, s.to.y) >= out.low - tolerance &&
                                              std::min(s.from.y, s.to.y) < out.shown;
                                     }),

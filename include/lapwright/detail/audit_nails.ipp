@@ -1,5 +1,5 @@
 #pragma once
-// Nails. Included by audit.hpp, compiled by src/audit_nails.cpp.
+// Nails. Included by audit.ipp.
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -102,7 +102,8 @@ struct NailGround {
   bool middle(double x, double& low, double& high) const {
     std::vector<double> ys;
     for (const Side& s : sides)
-      if ((s.a.x <= x) != (s.b.x <= x)) ys.push_back(s.a.y + (s.b.y - s.a.y) * ((x - s.a.x) / (s.b.x - s.a.x)));
+      if ((s.a.x <= x) != (s.b.x <= x))
+        ys.push_back(s.a.y + (s.b.y - s.a.y) * ((x - s.a.x) / (s.b.x - s.a.x)));
     std::sort(ys.begin(), ys.end());
     low = high = 0;
     bool any = false;
@@ -137,8 +138,9 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
     double ends, level;
     ground.distances(p, ends, level);
     if (ends < f.end_edge - 4 * tolerance)
-      report.insist("nail_end_edge", place, ends, f.end_edge,
-                    fmt::format("a nail at {:.3f}, {:.3f} is {:.3f} from an end or slanted edge", p.x, p.y, ends));
+      report.insist(
+          "nail_end_edge", place, ends, f.end_edge,
+          fmt::format("a nail at {:.3f}, {:.3f} is {:.3f} from an end or slanted edge", p.x, p.y, ends));
     if (ground.keeps_edge && level < f.edge - 4 * tolerance)
       report.insist("nail_edge", place, level, f.edge,
                     fmt::format("a nail at {:.3f}, {:.3f} is {:.3f} from a level edge", p.x, p.y, level));
@@ -147,21 +149,26 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
       report.insist("nail_exposed", place, p.y - f.head / 2, blank.shown,
                     fmt::format("a blind nail at {:.3f}, {:.3f} is not covered", p.x, p.y));
     if (nail.face && is_hidden)
-      report.insist("nail_face", place, p.y - f.head / 2, blank.shown,
-                    fmt::format("the nail at {:.3f}, {:.3f} is covered, and is called a face nail", p.x, p.y));
+      report.insist(
+          "nail_face", place, p.y - f.head / 2, blank.shown,
+          fmt::format("the nail at {:.3f}, {:.3f} is covered, and is called a face nail", p.x, p.y));
     if (nail.face && !is_hidden && ground.keeps_edge) {
       bool place_left = false;
-      for (double y = blank.top - f.edge - spare; y - f.head / 2 >= blank.shown + spare && !place_left; y -= 0.0625)
+      for (double y = blank.top - f.edge - spare; y - f.head / 2 >= blank.shown + spare && !place_left;
+           y -= 0.0625)
         place_left = ground.may_be({p.x, y}, spare) && hidden({p.x, y}) && !over_lower({p.x, y});
       if (place_left)
-        report.insist("nail_face_needless", place, p.y, blank.shown,
-                      fmt::format("a nail in the face at {:.3f}, {:.3f} where a hidden place is left above it", p.x, p.y));
+        report.insist(
+            "nail_face_needless", place, p.y, blank.shown,
+            fmt::format("a nail in the face at {:.3f}, {:.3f} where a hidden place is left above it", p.x,
+                        p.y));
     }
     if (!nail.face && over_lower(p))
       report.insist("nail_below", place, p.y, {},
                     fmt::format("a blind nail at {:.3f}, {:.3f} passes through the course below", p.x, p.y));
     bool in_stud = false, in_member = false;
-    for (const AuditStud& s : w.studs) in_stud = in_stud || std::fabs(p.x - s.centre) <= s.width / 2 + 4 * tolerance;
+    for (const AuditStud& s : w.studs)
+      in_stud = in_stud || std::fabs(p.x - s.centre) <= s.width / 2 + 4 * tolerance;
     for (const Box& m : w.wall->framing.members)
       in_member = in_member || (p.x >= m.x_min - 4 * tolerance && p.x <= m.x_max + 4 * tolerance &&
                                 p.y >= m.y_min - 4 * tolerance && p.y <= m.y_max + 4 * tolerance);
@@ -191,17 +198,20 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
       }
       deep = nail.penetration >= f.min_penetration - 4 * tolerance;
       if (!any)
-        report.insist("nail_penetration", place, nail.penetration, most,
-                      fmt::format("the nail at {:.3f}, {:.3f} is said to reach {:.4f} deep, it reaches {:.4f}", p.x, p.y,
-                                  nail.penetration, most));
+        report.insist(
+            "nail_penetration", place, nail.penetration, most,
+            fmt::format("the nail at {:.3f}, {:.3f} is said to reach {:.4f} deep, it reaches {:.4f}", p.x,
+                        p.y, nail.penetration, most));
       else if (!deep)
-        report.add("nail_penetration", place, nail.penetration, f.min_penetration,
-                   fmt::format("the nail at {:.3f}, {:.3f} reaches {:.4f} deep only", p.x, p.y, nail.penetration));
+        report.add(
+            "nail_penetration", place, nail.penetration, f.min_penetration,
+            fmt::format("the nail at {:.3f}, {:.3f} reaches {:.4f} deep only", p.x, p.y, nail.penetration));
     }
   }
   // Every stud that the piece crosses.
   for (const AuditStud& s : w.studs) {
-    if (s.centre <= ground.box.x_min || s.centre >= ground.box.x_max || !ground.may_be_at(s.centre, spare)) continue;
+    if (s.centre <= ground.box.x_min || s.centre >= ground.box.x_max || !ground.may_be_at(s.centre, spare))
+      continue;
     bool held = false;
     for (const Nail& nail : nails) {
       if (std::fabs(nail.at.x - s.centre) <= s.width / 2 + 4 * tolerance) held = true;
@@ -227,7 +237,8 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
       bool held = false;
       for (const AuditStud& s : w.studs)
         if (near(s.centre, joint->stud, 1e-5))
-          for (const Nail& nail : nails) held = held || std::fabs(nail.at.x - s.centre) <= s.width / 2 + 4 * tolerance;
+          for (const Nail& nail : nails)
+            held = held || std::fabs(nail.at.x - s.centre) <= s.width / 2 + 4 * tolerance;
       if (!held)
         report.insist("nail_joint", place, x, {},
                       fmt::format("{} has no nail of its own in the stud at {:.3f} that it shares", piece.id,
@@ -249,8 +260,8 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
     if (nearest > f.end_reach + 0.08) {
       if (rules.sheathing.holds_nails)
         report.add("nail_end", place, nearest, f.end_reach,
-                   fmt::format("the nearest nail to the {} end of {} is {:.2f} away", left ? "left" : "right", piece.id,
-                               nearest));
+                   fmt::format("the nearest nail to the {} end of {} is {:.2f} away", left ? "left" : "right",
+                               piece.id, nearest));
       else
         report.add("no_framing_at_end", place, nearest, f.end_reach,
                    fmt::format("no framing holds the {} end of {}, and the plan says nothing of backing",
@@ -288,7 +299,8 @@ LAPW_INLINE void audit_nails(const House& house, Report& report) {
     double least = std::numeric_limits<double>::infinity();
     for (std::size_t i = 0; i < plan.pieces.size(); ++i) {
       const std::vector<Nail>& nails = i < plan.nails.size() ? plan.nails[i] : no_nails;
-      if (plan.pieces[i].outline.size() >= 3) audit_piece_nails(house, report, w, index, plan.pieces[i], nails);
+      if (plan.pieces[i].outline.size() >= 3)
+        audit_piece_nails(house, report, w, index, plan.pieces[i], nails);
       for (const Nail& nail : nails) {
         ++all;
         if (nail.into == NailBase::sheathing) continue;

@@ -12,6 +12,8 @@
 #include <lapwright/detail/audit_cells.hpp>
 #include <lapwright/plan.hpp>
 
+#include <lapwright/detail/contract_off.hpp>
+
 namespace lapwright {
 inline namespace v0 {
 namespace detail {

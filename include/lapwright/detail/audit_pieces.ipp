@@ -1,5 +1,5 @@
 #pragma once
-// Pieces, joints and cuts. Included by audit.hpp, compiled by src/audit_pieces.cpp.
+// Pieces, joints and cuts. Included by audit.ipp.
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -59,10 +59,12 @@ inline bool read_callout(const std::string& text, double& inches) {
     while (i < text.size() && text[i] >= '0' && text[i] <= '9') value = value * 10 + (text[i++] - '0');
     if (i < text.size() && text[i] == '.') {
       double part = 0.1;
-      for (++i; i < text.size() && text[i] >= '0' && text[i] <= '9'; ++i, part /= 10) value += (text[i] - '0') * part;
+      for (++i; i < text.size() && text[i] >= '0' && text[i] <= '9'; ++i, part /= 10)
+        value += (text[i] - '0') * part;
     } else if (i < text.size() && text[i] == '/') {
       double under = 0;
-      for (++i; i < text.size() && text[i] >= '0' && text[i] <= '9'; ++i) under = under * 10 + (text[i] - '0');
+      for (++i; i < text.size() && text[i] >= '0' && text[i] <= '9'; ++i)
+        under = under * 10 + (text[i] - '0');
       if (under <= 0) return false;
       value /= under;
     }
@@ -85,8 +87,9 @@ inline Blank blank_of(const House& house, const AuditWall& w, const Piece& piece
   b.x1 = box.x_max;
   b.y = house.has_line(piece.course) ? house.line(piece.course) : box.y_min;
   b.top = b.y + house.rules->board.width;
-  b.shown = piece.course < w.last_course && house.has_line(piece.course + 1) ? house.line(piece.course + 1)
-                                                                            : std::numeric_limits<double>::infinity();
+  b.shown = piece.course < w.last_course && house.has_line(piece.course + 1)
+                ? house.line(piece.course + 1)
+                : std::numeric_limits<double>::infinity();
   return b;
 }
 
@@ -102,9 +105,10 @@ inline void audit_outline(Report& report, const Report::Place& place, const Ring
     if (same_place(a, b, tolerance / 4)) return wrong("repeats a corner");
     const double twice = (b.x - a.x) * (c.y - a.y) - (c.x - a.x) * (b.y - a.y);
     const double length = std::sqrt((c.x - a.x) * (c.x - a.x) + (c.y - a.y) * (c.y - a.y));
-    if (std::fabs(twice) <= length * tolerance / 64) return wrong("has a corner in the middle of a straight side");
+    if (std::fabs(twice) <= length * tolerance / 64)
+      return wrong("has a corner in the middle of a straight side");
   }
-  if (ring_area(ring) < 0 != hole) wrong("runs the wrong way round");
+  if ((ring_area(ring) < 0) != hole) wrong("runs the wrong way round");
   for (std::size_t i = 1; i < n; ++i)
     if (ring[i].y < ring[0].y - tolerance ||
         (std::fabs(ring[i].y - ring[0].y) <= tolerance / 64 && ring[i].x < ring[0].x - tolerance)) {
@@ -119,7 +123,8 @@ inline void audit_outline(Report& report, const Report::Place& place, const Ring
     for (std::size_t j = i + 2; j < n; ++j) {
       if (i == 0 && j == n - 1) continue;
       const Point a = ring[i], b = corner(ring, i + 1), c = ring[j], d = corner(ring, j + 1);
-      if (side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0) return wrong("crosses itself");
+      if (side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0)
+        return wrong("crosses itself");
     }
 }
 
@@ -157,8 +162,9 @@ inline void audit_end(const House& house, Report& report, const AuditWall& w, co
       const double free = high - low - covered;
       bool joint = false;
       for (const Joint& j : w.plan->joints)
-        joint = joint || (j.course == piece.course &&
-                          near(left ? j.x + house.rules->joints.gap / 2 : j.x - house.rules->joints.gap / 2, x, 1e-4));
+        joint = joint ||
+                (j.course == piece.course &&
+                 near(left ? j.x + house.rules->joints.gap / 2 : j.x - house.rules->joints.gap / 2, x, 1e-4));
       if (joint) {
         sum[Meets::joint] += std::max(0.0, free);
       } else {
@@ -171,9 +177,11 @@ inline void audit_end(const House& house, Report& report, const AuditWall& w, co
     }
   }
   if (claimed < longest - 2e-3 && claimed < longest * 0.999)
-    report.insist("meets", place, claimed, longest, fmt::format("the {} end does not lie along what the plan says", name));
+    report.insist("meets", place, claimed, longest,
+                  fmt::format("the {} end does not lie along what the plan says", name));
   if (end.factory && !square)
-    report.insist("end_factory", place, {}, {}, fmt::format("the {} end is no square end, so no factory end", name));
+    report.insist("end_factory", place, {}, {},
+                  fmt::format("the {} end is no square end, so no factory end", name));
   const bool seal = shows && !end.factory;
   if (end.seal != seal)
     report.insist("end_seal", place, {}, {},
@@ -196,15 +204,17 @@ LAPW_INLINE void audit_pieces(const House& house, Report& report) {
       const Blank blank = blank_of(house, w, piece);
       rows[{piece.course, piece.filler}].push_back({blank.x0, &piece});
       if (!near(piece.length, blank.length()))
-        report.insist("length", place, piece.length, blank.length(),
-                      fmt::format("the piece is {:.4f} long, the plan says {:.4f}", blank.length(), piece.length));
+        report.insist(
+            "length", place, piece.length, blank.length(),
+            fmt::format("the piece is {:.4f} long, the plan says {:.4f}", blank.length(), piece.length));
       double said = 0;
       const double down = std::floor((blank.length() + tolerance) / division) * division;
       if (!read_callout(piece.callout, said))
         report.insist("callout", place, {}, down, "the callout is no length: " + piece.callout);
       else if (!near(said, down, 6e-4))
-        report.insist("callout", place, said, down,
-                      fmt::format("the callout says {}, the length rounded down is {:.4f}", piece.callout, down));
+        report.insist(
+            "callout", place, said, down,
+            fmt::format("the callout says {}, the length rounded down is {:.4f}", piece.callout, down));
       if (house.has_line(piece.course)) {
         audit_end(house, report, w, piece, blank, true);
         audit_end(house, report, w, piece, blank, false);
@@ -274,7 +284,8 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
           const double apart = b.x - a.x;
           if (a.piece == b.piece || apart < -1 || apart > rule.gap + 1) continue;
           if (std::min(a.high, b.high) - std::max(a.low, b.low) <= tolerance) continue;
-          if (a.piece->right.meets != Meets::joint && b.piece->left.meets != Meets::joint && apart > 2 * tolerance)
+          if (a.piece->right.meets != Meets::joint && b.piece->left.meets != Meets::joint &&
+              apart > 2 * tolerance)
             continue;  // something stands between
           const Report::Place place{w.wall->name, row.first, b.piece->id};
           if (!near(apart, rule.gap, 1e-5))
@@ -286,8 +297,9 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
             if (joint.course == row.first && near(joint.x, (a.x + b.x) / 2, 1e-5)) listed = true, met[j] = 1;
           }
           if (!listed)
-            report.insist("joint_gap", place, (a.x + b.x) / 2, {},
-                          fmt::format("{} and {} meet where the plan lists no joint", a.piece->id, b.piece->id));
+            report.insist(
+                "joint_gap", place, (a.x + b.x) / 2, {},
+                fmt::format("{} and {} meet where the plan lists no joint", a.piece->id, b.piece->id));
         }
       }
     // Joints as built stand with the plan's for the rules between courses.
@@ -316,11 +328,13 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
       for (const AuditStud& s : w.studs)
         if (near(s.centre, joint.stud, 1e-5)) stud = &s;
       if (stud == nullptr)
-        report.insist("joint_stud", place, joint.stud, {}, fmt::format("no stud stands at x = {:.3f}", joint.stud));
+        report.insist("joint_stud", place, joint.stud, {},
+                      fmt::format("no stud stands at x = {:.3f}", joint.stud));
       const double off = std::fabs(joint.x - joint.stud);
       if (stud != nullptr && off > stud->width / 2 - rules.fasteners.end_edge - rule.gap / 2 + 1e-5)
         report.insist("joint_stud", place, off, rule.window,
-                      fmt::format("the joint at x = {:.3f} leaves no room for a nail of each end in its stud", joint.x));
+                      fmt::format("the joint at x = {:.3f} leaves no room for a nail of each end in its stud",
+                                  joint.x));
       else if (off > rule.window + 2 * tolerance)
         report.add("joint_stud", place, off, rule.window,
                    fmt::format("the joint at x = {:.3f} is {:.4f} off the centre of its stud", joint.x, off));
@@ -344,21 +358,23 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
         nearest = std::min(nearest, std::max({0.0, x0 - joint.x, joint.x - x1}));
       }
       if (nearest < rules.cutting.min_leg - 4 * tolerance - rule.gap / 2)
-        report.insist("joint_leg", place, nearest, rules.cutting.min_leg,
-                      fmt::format("an opening reaches within {:.3f} of the joint at x = {:.3f}", nearest, joint.x));
+        report.insist(
+            "joint_leg", place, nearest, rules.cutting.min_leg,
+            fmt::format("an opening reaches within {:.3f} of the joint at x = {:.3f}", nearest, joint.x));
       for (const ExpectedCourse& course : w.courses) {
         if (course.course != joint.course) continue;
         for (std::size_t i = 0; i < course.items.size(); ++i) {
           const Expected& item = course.items[i];
-          if (item.x1 - item.x0 > longest + tolerance || joint.x < item.x0 + tolerance || joint.x > item.x1 - tolerance)
+          if (item.x1 - item.x0 > longest + tolerance || joint.x < item.x0 + tolerance ||
+              joint.x > item.x1 - tolerance)
             continue;
           bool other = false;  // a longer run of the same course at the same place
           for (const Expected& o : course.items)
             other = other || (o.x1 - o.x0 > longest + tolerance && joint.x > o.x0 && joint.x < o.x1);
           if (!other)
             report.insist("joint_needless", place, item.x1 - item.x0, longest,
-                          fmt::format("a run of {:.3f} fits one board, and has a joint at x = {:.3f}", item.x1 - item.x0,
-                                      joint.x));
+                          fmt::format("a run of {:.3f} fits one board, and has a joint at x = {:.3f}",
+                                      item.x1 - item.x0, joint.x));
         }
       }
       if (rule.factory_ends)
@@ -370,8 +386,8 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
           if ((on_left && piece.right.meets == Meets::joint && !piece.right.factory) ||
               (on_right && piece.left.meets == Meets::joint && !piece.left.factory))
             report.add("joint_factory", {w.wall->name, joint.course, piece.id}, {}, {},
-                       fmt::format("{} meets the joint at x = {:.3f} with an end that is no factory end", piece.id,
-                                   joint.x));
+                       fmt::format("{} meets the joint at x = {:.3f} with an end that is no factory end",
+                                   piece.id, joint.x));
         }
     }
     for (const Carried& a : carried)
@@ -380,10 +396,11 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
         const double d = std::fabs(a.stud - b.stud);
         const Report::Place place{w.wall->name, a.course, {}};
         if (a.course - b.course == 1 && d < rule.stagger - 4 * tolerance)
-          report.add("joint_stagger", place, d, rule.stagger,
-                     fmt::format("the joints on the studs at {:.3f} and {:.3f} of neighbouring courses stand {:.3f} "
-                                 "apart",
-                                 a.stud, b.stud, d));
+          report.add(
+              "joint_stagger", place, d, rule.stagger,
+              fmt::format("the joints on the studs at {:.3f} and {:.3f} of neighbouring courses stand {:.3f} "
+                          "apart",
+                          a.stud, b.stud, d));
         if (a.course - b.course < rule.repeat_after && d <= 4 * tolerance)
           report.add("joint_repeat", place, a.course - b.course, rule.repeat_after,
                      fmt::format("the stud at {:.3f} carries a joint again after {} courses", a.stud,
@@ -415,8 +432,10 @@ LAPW_INLINE void audit_cuts(const House& house, Report& report) {
   const double width = rules.board.width;
   double exposure = 0;
   const std::vector<double>& lines = house.plan->pole.lines;
-  for (std::size_t k = house.built; k + 1 < lines.size(); ++k) exposure = std::max(exposure, lines[k + 1] - lines[k]);
-  if (!(exposure > 0)) exposure = rules.courses.max_exposure ? *rules.courses.max_exposure : width - rules.board.min_lap;
+  for (std::size_t k = house.built; k + 1 < lines.size(); ++k)
+    exposure = std::max(exposure, lines[k + 1] - lines[k]);
+  if (!(exposure > 0))
+    exposure = rules.courses.max_exposure ? *rules.courses.max_exposure : width - rules.board.min_lap;
   for (const AuditWall& w : house.walls) {
     if (w.plan == nullptr) continue;
     std::vector<int> uses(w.plan->templates.size(), 0);
@@ -438,7 +457,11 @@ LAPW_INLINE void audit_cuts(const House& house, Report& report) {
         const std::size_t first = sides.size(), n = ring.size();
         for (std::size_t i = 0; i < n; ++i) {
           const Point p = ring[i], q = corner(ring, i + 1);
-          Side s{{p.x - blank.x0, p.y - blank.y}, {q.x - blank.x0, q.y - blank.y}, true, false, first + (i + 1) % n};
+          Side s{{p.x - blank.x0, p.y - blank.y},
+                 {q.x - blank.x0, q.y - blank.y},
+                 true,
+                 false,
+                 first + (i + 1) % n};
           if (!hole) {
             if (near(s.a.y, s.b.y) && (near(s.a.y, 0) || near(s.a.y, width))) s.due = false;
             if (near(s.a.x, s.b.x) && near(s.a.x, 0) && piece.left.factory) s.due = false;
@@ -468,15 +491,17 @@ LAPW_INLINE void audit_cuts(const House& house, Report& report) {
               ++s.count;
               s.cut = static_cast<int>(c);
               if (!s.due)
-                report.insist("cut_stray", place, {}, {}, "a cut runs along a factory end or a long edge of the board");
+                report.insist("cut_stray", place, {}, {},
+                              "a cut runs along a factory end or a long edge of the board");
               else if (std::min(s.a.y, s.b.y) + blank.y < blank.shown - 2 * tolerance)
                 seal = true;
               break;
             }
           if (!found)
-            report.insist("cut_stray", place, a.x, {},
-                          fmt::format("a cut from {:.4f}, {:.4f} to {:.4f}, {:.4f} runs along no edge of the piece", a.x,
-                                      a.y, b.x, b.y));
+            report.insist(
+                "cut_stray", place, a.x, {},
+                fmt::format("a cut from {:.4f}, {:.4f} to {:.4f}, {:.4f} runs along no edge of the piece",
+                            a.x, a.y, b.x, b.y));
         }
         if (cut.front.size() < 2) {
           report.insist("cut_stray", place, {}, {}, "a cut has no path");
@@ -486,19 +511,22 @@ LAPW_INLINE void audit_cuts(const House& house, Report& report) {
         for (std::size_t i = 0; mirrored && i < cut.front.size(); ++i)
           mirrored = same_place(cut.back[i], {length - cut.front[i].x, cut.front[i].y}, 1e-5);
         if (!mirrored)
-          report.insist("cut_mirror", place, {}, {}, "the path on the back is not the path on the face, mirrored");
+          report.insist("cut_mirror", place, {}, {},
+                        "the path on the back is not the path on the face, mirrored");
         const Point a = cut.front[0], b = cut.front[1];
-        const CutKind kind = cut.front.size() > 2   ? CutKind::notch
-                             : near(a.x, b.x)       ? CutKind::crosscut
-                             : near(a.y, b.y)       ? CutKind::rip
-                                                    : CutKind::rake;
-        if (cut.kind != kind) report.insist("cut_kind", place, {}, {}, "a cut is not of the kind that its path makes it");
+        const CutKind kind = cut.front.size() > 2 ? CutKind::notch
+                             : near(a.x, b.x)     ? CutKind::crosscut
+                             : near(a.y, b.y)     ? CutKind::rip
+                                                  : CutKind::rake;
+        if (cut.kind != kind)
+          report.insist("cut_kind", place, {}, {}, "a cut is not of the kind that its path makes it");
         if (cut.tool != (kind == CutKind::notch ? Tool::saw : Tool::shears))
           report.insist("cut_tool", place, {}, {},
                         kind == CutKind::notch ? "an inside corner needs a saw" : "this cut is the shears'");
         if (cut.seal != seal)
           report.insist("cut_seal", place, {}, {},
-                        seal ? "a field cut shows and is not to be sealed" : "a cut that does not show is to be sealed");
+                        seal ? "a field cut shows and is not to be sealed"
+                             : "a cut that does not show is to be sealed");
         if (kind == CutKind::rake && cut.long_point && cut.short_point) {
           // The piece lies on the left of its outline's sides.
           bool at_left = false;
@@ -515,8 +543,8 @@ LAPW_INLINE void audit_cuts(const House& house, Report& report) {
       for (const Side& s : sides) {
         if (s.due && s.count == 0)
           report.insist("cut_missing", place, s.a.x, {},
-                        fmt::format("no cut makes the edge from {:.4f}, {:.4f} to {:.4f}, {:.4f}", s.a.x, s.a.y, s.b.x,
-                                    s.b.y));
+                        fmt::format("no cut makes the edge from {:.4f}, {:.4f} to {:.4f}, {:.4f}", s.a.x,
+                                    s.a.y, s.b.x, s.b.y));
         if (s.count > 1)
           report.insist("cut_double", place, s.count, 1,
                         fmt::format("the edge from {:.4f}, {:.4f} is cut {} times", s.a.x, s.a.y, s.count));
@@ -558,7 +586,8 @@ LAPW_INLINE void audit_cuts(const House& house, Report& report) {
         continue;
       }
       const double angle = std::atan2(t.rise, t.run) * 57.29577951308232;
-      if (!near(t.offset, width * t.run / t.rise, 1e-4 * std::max(1.0, t.offset)) || !near(t.angle, angle, 1e-3) ||
+      if (!near(t.offset, width * t.run / t.rise, 1e-4 * std::max(1.0, t.offset)) ||
+          !near(t.angle, angle, 1e-3) ||
           !near(t.step, exposure * t.run / t.rise, 1e-4 * std::max(1.0, t.step)))
         report.insist("template", place, t.offset, width * t.run / t.rise,
                       "a template's angle, offset or step is not that of its slope");

@@ -1,5 +1,5 @@
 #pragma once
-// The story pole, and whether a better one exists. Included by audit.hpp, compiled by src/audit_pole.cpp.
+// The story pole, and whether a better one exists. Included by audit.ipp.
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -22,8 +22,8 @@ namespace audited {
 
 /// The greatest allowed exposure: a multiple of the division.
 inline double greatest_whole(const Rules& rules) {
-  const double most = rules.courses.max_exposure ? *rules.courses.max_exposure
-                                                 : rules.board.width - rules.board.min_lap;
+  const double most =
+      rules.courses.max_exposure ? *rules.courses.max_exposure : rules.board.width - rules.board.min_lap;
   return std::floor((most + tolerance) / rules.courses.division) * rules.courses.division;
 }
 inline double most_exposure(const Rules& rules) {
@@ -53,8 +53,9 @@ inline void audit_even(const House& house, Report& report, double top) {
     const double whole = greatest_whole(*house.rules);
     const double count = std::ceil((top - lines.front()) / whole - 1e-6);
     if (static_cast<double>(lines.size()) > count + 0.5 || static_cast<double>(lines.size()) < count - 0.5)
-      report.insist("mode_count", {{}, {}, {}}, static_cast<double>(lines.size()), count,
-                    fmt::format("{} courses where {:.0f} are the fewest that reach the top", lines.size(), count));
+      report.insist(
+          "mode_count", {{}, {}, {}}, static_cast<double>(lines.size()), count,
+          fmt::format("{} courses where {:.0f} are the fewest that reach the top", lines.size(), count));
   }
 }
 
@@ -72,8 +73,9 @@ inline void audit_full(const House& house, Report& report) {
         std::floor((lines[house.built - 1] + most_exposure(rules) + tolerance) / rules.courses.division) *
         rules.courses.division;
     if (std::fabs(lines[house.built] - seam) > 2 * tolerance)
-      report.insist("mode_full", {{}, static_cast<int>(house.built) - 1, {}}, lines[house.built], seam,
-                    "the first line above those as built is not the highest that the greatest exposure reaches");
+      report.insist(
+          "mode_full", {{}, static_cast<int>(house.built) - 1, {}}, lines[house.built], seam,
+          "the first line above those as built is not the highest that the greatest exposure reaches");
   }
   if (house.built > 0 || lines.empty()) return;
   // The first line nearest to the lowest base that every start allows.
@@ -136,14 +138,16 @@ LAPW_INLINE void audit_pole(const House& house, Report& report) {
                   static_cast<double>(lines.size() - 1), "there is not one exposure between every two lines");
   for (std::size_t k = 0; k + 1 < lines.size() && k < pole.exposures.size(); ++k)
     if (!(std::fabs(pole.exposures[k] - (lines[k + 1] - lines[k])) <= 2 * tolerance))
-      report.insist("pole_exposures", {{}, static_cast<int>(k), {}}, pole.exposures[k], lines[k + 1] - lines[k],
+      report.insist("pole_exposures", {{}, static_cast<int>(k), {}}, pole.exposures[k],
+                    lines[k + 1] - lines[k],
                     fmt::format("the exposure of course {} is not the difference of its lines", k));
   int settings = lines.size() > 1 ? 1 : 0;
   for (std::size_t k = 0; k + 2 < lines.size(); ++k)
     settings += std::fabs((lines[k + 2] - lines[k + 1]) - (lines[k + 1] - lines[k])) > 2 * tolerance;
   if (pole.settings != settings)
-    report.insist("settings", {}, pole.settings, settings,
-                  fmt::format("the plan counts {} gauge settings, its lines make {}", pole.settings, settings));
+    report.insist(
+        "settings", {}, pole.settings, settings,
+        fmt::format("the plan counts {} gauge settings, its lines make {}", pole.settings, settings));
   const std::vector<double>& built = rules.courses.lines;
   for (std::size_t k = 0; k < built.size(); ++k)
     if (k >= lines.size() || std::fabs(lines[k] - built[k]) > 2 * tolerance)
@@ -152,7 +156,8 @@ LAPW_INLINE void audit_pole(const House& house, Report& report) {
                     fmt::format("line {} is not where course {} is nailed", k, k));
   const double starter = rules.starter.width ? *rules.starter.width : rules.board.min_lap;
   if (std::fabs(pole.starter - starter) > 2 * tolerance)
-    report.insist("starter_width", {}, pole.starter, starter, "the pole's starter is not as wide as the job says");
+    report.insist("starter_width", {}, pole.starter, starter,
+                  "the pole's starter is not as wide as the job says");
   if (!ordered) return;
 
   const double most = most_exposure(rules), fewest = fewest_exposure(rules);
@@ -203,8 +208,9 @@ LAPW_INLINE void audit_pole(const House& house, Report& report) {
                                 w.first_course));
     const double rip = w.highest - lines[static_cast<std::size_t>(w.last_course)];
     if (!(std::fabs(c.last_rip - rip) <= 4 * tolerance))
-      report.insist("last_course", {w.wall->name, {}, {}}, c.last_rip, rip,
-                    fmt::format("the plan says that the last course shows {:.4f}, it shows {:.4f}", c.last_rip, rip));
+      report.insist(
+          "last_course", {w.wall->name, {}, {}}, c.last_rip, rip,
+          fmt::format("the plan says that the last course shows {:.4f}, it shows {:.4f}", c.last_rip, rip));
     if (w.ripped && w.first_course >= static_cast<int>(house.built))
       report.add("ripped_start", {w.wall->name, w.first_course, {}},
                  w.first_lowest - lines[static_cast<std::size_t>(w.first_course)], 0,
@@ -227,8 +233,8 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
   const std::vector<double>& lines = house.plan->pole.lines;
   if (rules.courses.mode != CourseMode::fitted || house.built > 0 || lines.empty()) return;
   for (const Finding& f : report.found)  // of a pole that is none, nothing is best
-    if (f.code == "pole_order" || f.code == "pole_grid" || f.code == "exposure_max" || f.code == "exposure_min" ||
-        f.code == "step" || f.code == "start" || f.code == "line_above_top")
+    if (f.code == "pole_order" || f.code == "pole_grid" || f.code == "exposure_max" ||
+        f.code == "exposure_min" || f.code == "step" || f.code == "start" || f.code == "line_above_top")
       return;
   const double division = rules.courses.division;
   double lowest = std::numeric_limits<double>::infinity(), top = -lowest;
@@ -245,7 +251,9 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
   };
   std::vector<Mark> marks;
   const auto at_or_above = [&](double y) { return static_cast<long>(std::ceil((y - tolerance) / division)); };
-  const auto at_or_below = [&](double y) { return static_cast<long>(std::floor((y + tolerance) / division)); };
+  const auto at_or_below = [&](double y) {
+    return static_cast<long>(std::floor((y + tolerance) / division));
+  };
   const long least = std::max(1L, at_or_above(fewest_exposure(rules)));
   const long greatest = at_or_below(most_exposure(rules)), step = at_or_below(rules.courses.max_step);
   const AuditWall* bare = nullptr;
@@ -267,7 +275,8 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
       if (m.base && w.wall->start && m.height >= w.wall->start->low - tolerance &&
           m.height <= w.wall->start->high + tolerance)
         continue;
-      if (m.board_below ? m.height <= w.first_lowest + tolerance : m.height >= w.highest - tolerance) continue;
+      if (m.board_below ? m.height <= w.first_lowest + tolerance : m.height >= w.highest - tolerance)
+        continue;
       marks.push_back({m.height, from, w.highest, m.board_below});
     }
   }
@@ -396,7 +405,8 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
   const Choice& best = *std::min_element(choices.begin(), choices.end(), better);
   Choice now{{0, 0, 0, 0}, std::fabs(lines.front() - lowest), {}, std::lround(lines.front() / division)};
   for (std::size_t k = 0; k < lines.size(); ++k) {
-    now.cost[0] += bad(lines[k], k + 1 < lines.size() ? lines[k + 1] : std::numeric_limits<double>::infinity());
+    now.cost[0] +=
+        bad(lines[k], k + 1 < lines.size() ? lines[k + 1] : std::numeric_limits<double>::infinity());
     if (k + 1 < lines.size()) now.exposures.push_back(std::lround((lines[k + 1] - lines[k]) / division));
   }
   now.cost[1] = static_cast<long>(lines.size()) - 1;
@@ -410,16 +420,18 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
   for (std::size_t r = 0; r < 4; ++r)
     if (best.cost[r] != now.cost[r]) {
       const long one = r == 1 ? 1 : 0;
-      report.insist("not_best", {}, static_cast<double>(now.cost[r] + one), static_cast<double>(best.cost[r] + one),
+      report.insist("not_best", {}, static_cast<double>(now.cost[r] + one),
+                    static_cast<double>(best.cost[r] + one),
                     fmt::format("another pole that begins at {:.4f} has {} {} where this one has {}",
                                 static_cast<double>(best.first) * division, best.cost[r] + one, ranks[r],
                                 now.cost[r] + one));
       return;
     }
-  report.insist("not_best", {}, lines.front(), static_cast<double>(best.first) * division,
-                fmt::format("a pole of the same cost begins nearer to the base, or shows more from below: from "
-                            "{:.4f}",
-                            static_cast<double>(best.first) * division));
+  report.insist(
+      "not_best", {}, lines.front(), static_cast<double>(best.first) * division,
+      fmt::format("a pole of the same cost begins nearer to the base, or shows more from below: from "
+                  "{:.4f}",
+                  static_cast<double>(best.first) * division));
 }
 
 }  // namespace audited
