@@ -309,6 +309,15 @@ LAPW_INLINE void audit_starters(const House& house, Report& report) {
   }
 }
 
+inline double pole_starter(const House& house) {
+  return house.rules->starter.width ? *house.rules->starter.width : house.rules->board.min_lap;
+}
+inline bool any_piece(const House& house) {
+  for (const AuditWall& w : house.walls)
+    if (w.plan != nullptr && !w.plan->pieces.empty()) return true;
+  return false;
+}
+
 LAPW_INLINE void audit_order(const House& house, Report& report) {
   const Rules& rules = *house.rules;
   const Plan& plan = *house.plan;
@@ -419,6 +428,10 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
           for (const GroundSide& s : w.sides) {
             if (near(s.a.y, s.b.y) || !(s.gap > 0) || s.meets == Meets::base || s.meets == Meets::roof)
               continue;
+            // Boards lie on the left of both. An opening's edge whose outward normal points up within 45
+            // degrees is a head.
+            if (dx * (s.b.x - s.a.x) + dy * (s.b.y - s.a.y) <= 0) continue;
+            if (s.meets == Meets::opening && s.b.x - s.a.x >= std::fabs(s.b.y - s.a.y)) continue;
             const double ex = s.b.x - s.a.x, ey = s.b.y - s.a.y, l = std::sqrt(ex * ex + ey * ey);
             const auto off = [&](Point p) { return std::fabs((p.x - s.a.x) * ey - (p.y - s.a.y) * ex) / l; };
             if (off(a) > 1e-5 || off(b) > 1e-5) continue;
@@ -484,6 +497,15 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
           "staging", place, lift.weight_lb, h.weight,
           fmt::format("lift {} hangs {} pieces of {:.3f} lb in courses {} to {}, not what the plan says",
                       lift.lift, h.pieces, h.weight, h.first, h.last));
+    if (rules.staging.rating) {
+      const double holds = *rules.staging.rating * rules.staging.bay_length * rules.staging.bay_width / 144;
+      if (h.weight > holds + 1e-6)
+        report.add(
+            "staging", place, h.weight, holds,
+            fmt::format(
+                "lift {} takes {:.1f} lb, one bay is rated for {:.1f}, and the plan says nothing of it",
+                lift.lift, h.weight, holds));
+    }
     hung.erase(found);
   }
   for (const auto& h : hung)
@@ -493,11 +515,12 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
   // Trim must stand proud even of the leanest board.
   if (rules.trim) {
     const std::vector<double>& lines = plan.pole.lines;
-    double most = 0;
-    for (std::size_t k = house.built; k + 1 < lines.size(); ++k)
-      most = std::max(most, lines[k + 1] - lines[k]);
-    if (most > 0) {
-      const double stands = rules.board.thickness * width / most + rules.board.thickness;
+    // The least exposure leans furthest; the first board leans over its starter.
+    double least = width - pole_starter(house);
+    for (std::size_t k = house.built > 0 ? house.built - 1 : 0; k + 1 < lines.size(); ++k)
+      least = std::min(least, lines[k + 1] - lines[k]);
+    if (least > 0 && any_piece(house)) {
+      const double stands = rules.board.thickness * width / least + rules.board.thickness;
       if (rules.trim->thickness < stands - 4 * tolerance)
         report.add("trim_too_thin", {}, rules.trim->thickness, stands,
                    "the trim is not proud of the siding, and the plan says nothing of it");

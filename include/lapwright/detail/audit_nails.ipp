@@ -123,7 +123,11 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
   const double gap = rules.joints.gap + 0.01;
   const double spare = 2e-3;
   const auto hidden = [&](Point p) {
-    return p.y - f.head / 2 >= blank.shown - 4 * tolerance && index.covers(piece.course + 1, p, gap);
+    if (p.y - f.head / 2 < blank.shown - 4 * tolerance) return false;
+    // The next course, or the one after where boards lie three deep.
+    for (int k = piece.course + 1; house.has_line(k) && house.line(k) <= p.y; ++k)
+      if (index.covers(k, p, gap)) return true;
+    return false;
   };
   const auto over_lower = [&](Point p) {
     return index.covers(piece.course - 1, {p.x, p.y - f.shank / 2 + 1e-4}, gap);
