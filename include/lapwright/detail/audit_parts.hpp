@@ -61,6 +61,7 @@ public:
   /// Whether the plan itself says so here: the same code and wall, and no other course or piece named.
   bool declares(const char* code, const Place& place) const {
     for (const Finding& f : *declared_) {
+      if (f.severity == Severity::note && !note_excuses(code)) continue;
       if (f.code != code || (!f.wall.empty() && f.wall != place.wall)) continue;
       if (f.course && place.course && *f.course != *place.course) continue;
       if (!f.piece.empty() && !place.piece.empty() && f.piece != place.piece) continue;
@@ -72,6 +73,13 @@ public:
   std::vector<Finding> found;
 
 private:
+  /// A warning says that a rule is relaxed; a note only of these that the thing is so.
+  static bool note_excuses(const std::string& code) {
+    return code == "ripped_start" || code == "bare_below_first_line" || code == "low_last_course" ||
+           code == "thin_leg" || code == "infill" || code == "no_region" || code == "long_mitre" ||
+           code == "start";
+  }
+
   const std::vector<Finding>* declared_;
 };
 
