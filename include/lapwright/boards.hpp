@@ -35,6 +35,8 @@ struct Board {
 struct Packing {
   std::vector<Board> boards;
   double cost = 0;  ///< sum of prices
+  int most_waiting =
+      0;  ///< cut pieces that lie about at most, when boards are cut in order and pieces hung in theirs
   std::vector<Finding> findings;
 };
 

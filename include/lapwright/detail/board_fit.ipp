@@ -1,0 +1,281 @@
+#pragma once
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <utility>
+
+#include <lapwright/detail/board_fit.hpp>
+#include <lapwright/detail/config.hpp>
+#include <lapwright/detail/polygon.hpp>
+
+#include <lapwright/detail/contract_off.hpp>
+
+namespace lapwright {
+inline namespace v0 {
+namespace detail {
+
+LAPW_INLINE BoardShape board_shape(const Piece& piece, double width) {
+  BoardShape out;
+  out.length = piece.x_max - piece.x_min;
+  out.left = piece.left.factory;
+  out.right = piece.right.factory;
+  const auto on = [](double value, double line) { return std::fabs(value - line) <= tolerance; };
+  for (Point p : piece.outline) {
+    Point q{p.x - piece.x_min, p.y - piece.y};
+    if (on(q.x, 0)) q.x = 0;
+    if (on(q.x, out.length)) q.x = out.length;
+    if (on(q.y, 0)) q.y = 0;
+    if (on(q.y, width)) q.y = width;
+    out.up.push_back(q);
+  }
+  for (Point p : out.up) out.turned.push_back({out.length - p.x, width - p.y});
+  const std::size_t n = out.up.size();
+  if (n == 0) return out;
+  const Box box = bounds(out.up);
+  out.low = box.y_min;
+  out.high = box.y_max;
+  out.area = signed_area(out.up);
+  for (std::size_t i = 0; i < n; ++i) {
+    const Point a = out.up[i], b = out.up[(i + 1) % n];
+    if (a.y == b.y && (a.y == 0 || a.y == width) && a.x != b.x) out.own_edge = true;
+  }
+  out.plain = n == 4 && out.area >= out.length * width - tolerance * (out.length + width);
+  return out;
+}
+
+/// How far a point at height y may lie along x and still be nearer than k to the segment a b; false: never.
+inline bool near_segment(Point a, Point b, double y, double k, double& low, double& high) {
+  low = std::numeric_limits<double>::infinity();
+  high = -low;
+  const auto take = [&](double x0, double x1) {
+    low = std::min(low, x0);
+    high = std::max(high, x1);
+  };
+  for (Point p : {a, b}) {
+    const double d = y - p.y;
+    if (!(d < k && d > -k)) continue;
+    const double half = std::sqrt(k * k - d * d);
+    take(p.x - half, p.x + half);
+  }
+  const double dx = b.x - a.x, dy = b.y - a.y;
+  if (dy != 0) {
+    // Both long sides of the strip of width 2 k about the segment.
+    const double l = std::sqrt(dx * dx + dy * dy);
+    for (double side : {k, -k}) {
+      const double ay = a.y - dx / l * side, by = b.y - dx / l * side;
+      if ((y < ay && y < by) || (y > ay && y > by) || ay == by) continue;
+      const double x = a.x + dy / l * side + dx * ((y - ay) / (by - ay));
+      take(x, x);
+    }
+  }
+  return low <= high;
+}
+
+LAPW_INLINE double clear_to_the_right(const Ring& a, const Ring& b, double rise, double kerf) {
+  // A kerf of nothing still keeps outlines apart, by less than the tolerance.
+  const double k = std::max(kerf, tolerance / 4);
+  double out = -std::numeric_limits<double>::infinity();
+  double low = 0, high = 0;
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    const Point p = a[i], q = a[(i + 1) % a.size()];
+    for (std::size_t j = 0; j < b.size(); ++j) {
+      const Point r{b[j].x, b[j].y + rise}, s{b[(j + 1) % b.size()].x, b[(j + 1) % b.size()].y + rise};
+      if (near_segment(p, q, r.y, k, low, high)) out = std::max(out, high - r.x);
+      if (near_segment(r, s, p.y, k, low, high)) out = std::max(out, p.x - low);
+    }
+  }
+  return out;
+}
+
+LAPW_INLINE BoardFit::BoardFit(const std::vector<BoardShape>& shapes, double length, double width,
+                               double kerf, bool left_factory, bool right_factory, bool turnable)
+    : shapes_(&shapes),
+      length_(length),
+      width_(width),
+      kerf_(kerf),
+      left_factory_(left_factory),
+      right_factory_(right_factory),
+      turnable_(turnable),
+      gap_(length) {}
+
+LAPW_INLINE double BoardFit::clear(const Lay& a, const Lay& b) const {
+  const BoardShape& p = (*shapes_)[a.shape];
+  const BoardShape& q = (*shapes_)[b.shape];
+  if (p.plain || q.plain) return p.length + kerf_;
+  return clear_to_the_right(ring(a), ring(b), b.y - a.y, kerf_);
+}
+
+LAPW_INLINE double BoardFit::longest_gap(const Lay* extra) const {
+  std::vector<Interval> taken;
+  taken.reserve(lays_.size() + 1);
+  for (std::size_t i = 0; i < lays_.size() + (extra != nullptr ? 1 : 0); ++i) {
+    const Lay& lay = i < lays_.size() ? lays_[i] : *extra;
+    taken.push_back({lay.x - kerf_, lay.x + (*shapes_)[lay.shape].length + kerf_});
+  }
+  std::sort(taken.begin(), taken.end(),
+            [](Interval a, Interval b) { return a.low != b.low ? a.low < b.low : a.high < b.high; });
+  double at = 0, longest = 0;
+  for (Interval i : taken) {
+    longest = std::max(longest, i.low - at);
+    at = std::max(at, i.high);
+  }
+  return std::max(longest, length_ - at);
+}
+
+LAPW_INLINE double BoardFit::gap_with(const Lay& lay) const {
+  return longest_gap(&lay);
+}
+
+LAPW_INLINE std::vector<Lay> BoardFit::places(std::size_t shape) const {
+  const BoardShape& s = (*shapes_)[shape];
+  std::vector<Lay> out;
+  if (s.length > length_ + tolerance) return out;
+  std::vector<Interval> taken;
+  for (int turned = 0; turned < (turnable_ ? 2 : 1); ++turned) {
+    // A blank turned half round looks the same; only where its factory end comes to lie differs.
+    if (turned == 1 && s.plain && s.ends() == 0) break;
+    double heights[2] = {0, 0};
+    int count = 1;
+    if (!s.own_edge) {
+      const double low = turned ? width_ - s.high : s.low, high = turned ? width_ - s.low : s.high;
+      heights[0] = -low;
+      heights[1] = width_ - high;
+      if (heights[1] - heights[0] > tolerance) count = 2;
+    }
+    for (int h = 0; h < count; ++h) {
+      Lay lay{shape, turned == 1, 0, heights[h]};
+      const bool left = lay.turned ? s.right : s.left, right = lay.turned ? s.left : s.right;
+      if ((left && !left_factory_) || (right && !right_factory_)) continue;
+      double low = 0, high = std::max(0.0, length_ - s.length);
+      if (left) high = 0;
+      if (right) low = std::max(0.0, length_ - s.length);
+      if (low - high > tolerance) continue;
+      taken.clear();
+      for (const Lay& other : lays_) {
+        const double after = clear(other, lay), before = clear(lay, other);
+        if (after < -before) continue;  // they pass above one another
+        if (std::isinf(after) || std::isinf(before)) continue;
+        taken.push_back({other.x - before, other.x + after});
+      }
+      std::sort(taken.begin(), taken.end(),
+                [](Interval a, Interval b) { return a.low != b.low ? a.low < b.low : a.high < b.high; });
+      const auto offer = [&](double x) {
+        for (const Lay& known : out)
+          if (known.turned == lay.turned && known.x == x && known.y == lay.y) return;
+        lay.x = x;
+        out.push_back(lay);
+      };
+      // Leftmost and rightmost place in each free stretch.
+      double at = low;
+      for (std::size_t i = 0; i <= taken.size(); ++i) {
+        const double until = i < taken.size() ? std::min(taken[i].low, high) : high;
+        if (at <= until + tolerance) {
+          offer(std::min(at, high));
+          if (until > at + tolerance) offer(until);
+        }
+        if (i < taken.size()) at = std::max(at, taken[i].high);
+        if (at > high + tolerance) break;
+      }
+    }
+  }
+  if (out.size() > 1) {
+    std::vector<std::pair<double, std::size_t>> order;
+    for (std::size_t i = 0; i < out.size(); ++i) order.emplace_back(-gap_with(out[i]), i);
+    std::sort(order.begin(), order.end());
+    std::vector<Lay> sorted;
+    sorted.reserve(out.size());
+    for (const auto& o : order) sorted.push_back(out[o.second]);
+    out = std::move(sorted);
+  }
+  return out;
+}
+
+LAPW_INLINE std::optional<Lay> BoardFit::place(std::size_t shape) const {
+  const std::vector<Lay> all = places(shape);
+  if (all.empty()) return std::nullopt;
+  return all.front();
+}
+
+LAPW_INLINE void BoardFit::add(const Lay& lay) {
+  lays_.push_back(lay);
+  used_ += (*shapes_)[lay.shape].area;
+  gap_ = longest_gap(nullptr);
+}
+
+LAPW_INLINE void BoardFit::pop() {
+  used_ -= (*shapes_)[lays_.back().shape].area;
+  lays_.pop_back();
+  gap_ = longest_gap(nullptr);
+}
+
+LAPW_INLINE bool BoardFit::fill_rest(const std::vector<std::size_t>& rest, std::size_t from, int& nodes) {
+  if (from == rest.size()) return true;
+  for (const Lay& lay : places(rest[from])) {
+    if (--nodes < 0) return false;
+    add(lay);
+    if (fill_rest(rest, from + 1, nodes)) return true;
+    pop();
+  }
+  return false;
+}
+
+LAPW_INLINE bool BoardFit::fill(std::vector<std::size_t> shapes, int nodes) {
+  double area = 0;
+  for (std::size_t s : shapes) area += (*shapes_)[s].area;
+  if (area > length_ * width_ + tolerance * length_) return false;
+  // Those with the least freedom first: factory ends, then what is not plain, then the longest.
+  std::sort(shapes.begin(), shapes.end(), [&](std::size_t a, std::size_t b) {
+    const BoardShape& p = (*shapes_)[a];
+    const BoardShape& q = (*shapes_)[b];
+    if (p.ends() != q.ends()) return p.ends() > q.ends();
+    if (p.plain != q.plain) return q.plain;
+    if (p.length != q.length) return p.length > q.length;
+    return a < b;
+  });
+  if (fill_rest(shapes, 0, nodes)) return true;
+  while (!lays_.empty()) pop();
+  return false;
+}
+
+LAPW_INLINE std::vector<Interval> BoardFit::free_stretches(double y, double height) const {
+  std::vector<Interval> taken;
+  const double k = std::max(kerf_, tolerance / 4);
+  for (const Lay& lay : lays_) {
+    const BoardShape& s = (*shapes_)[lay.shape];
+    if (s.plain) {
+      taken.push_back({lay.x - kerf_, lay.x + s.length + kerf_});
+      continue;
+    }
+    // The stretch of the outline that comes within a kerf of the rectangle's height; a kerf beside it.
+    const double low = y - k - lay.y, high = y + height + k - lay.y;
+    const Ring& r = ring(lay);
+    double x0 = std::numeric_limits<double>::infinity(), x1 = -x0;
+    for (std::size_t i = 0; i < r.size(); ++i) {
+      Point a = r[i], b = r[(i + 1) % r.size()];
+      if (a.y > b.y) std::swap(a, b);
+      if (b.y <= low || a.y >= high) continue;
+      const auto at = [&](double level) { return a.x + (b.x - a.x) * ((level - a.y) / (b.y - a.y)); };
+      const double xa = a.y < low ? at(low) : a.x, xb = b.y > high ? at(high) : b.x;
+      x0 = std::min(x0, std::min(xa, xb));
+      x1 = std::max(x1, std::max(xa, xb));
+    }
+    if (x0 > x1) continue;
+    taken.push_back({lay.x + x0 - kerf_, lay.x + x1 + kerf_});
+  }
+  std::sort(taken.begin(), taken.end(),
+            [](Interval a, Interval b) { return a.low != b.low ? a.low < b.low : a.high < b.high; });
+  std::vector<Interval> out;
+  double at = 0;
+  for (Interval i : taken) {
+    if (i.low > at) out.push_back({at, i.low});
+    at = std::max(at, i.high);
+  }
+  if (at < length_) out.push_back({at, length_});
+  return out;
+}
+
+}  // namespace detail
+}  // namespace v0
+}  // namespace lapwright
+
+#include <lapwright/detail/contract_restore.hpp>

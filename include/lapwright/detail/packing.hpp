@@ -1,0 +1,37 @@
+#pragma once
+/// \file detail/packing.hpp  Boards for a caller that knows already which pieces share one.
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include <lapwright/pieces.hpp>
+
+namespace lapwright {
+inline namespace v0 {
+struct Packing;
+
+namespace detail {
+
+/// Pieces that are to come from one board.
+struct BoardGroup {
+  std::ptrdiff_t stock = 0;         ///< index into board.lengths
+  std::ptrdiff_t on_hand = -1;      ///< index into board.offcuts, then stock does not matter
+  std::vector<std::size_t> pieces;  ///< indices
+};
+
+/// As pack_boards, but each group is laid on its board first. What a group's board cannot hold (the groups
+/// may come from lengths alone), or is in no group, goes on as in pack_boards; nothing is lost or cut twice.
+Packing pack_assigned(const std::vector<Piece>& pieces, const std::vector<Starter>& starters,
+                      const Rules& rules, const std::vector<BoardGroup>& groups);
+
+/// True where one board of the length, with or without factory ends, gives all of these pieces.
+bool board_gives(const std::vector<Piece>& pieces, const Rules& rules, double length, bool left_factory,
+                 bool right_factory);
+
+}  // namespace detail
+}  // namespace v0
+}  // namespace lapwright
+
+#ifndef LAPWRIGHT_COMPILED
+#include <lapwright/detail/packing.ipp>
+#endif
