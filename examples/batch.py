@@ -1,0 +1,93 @@
+#!/usr/bin/env python3
+"""Plans a folder of jobs in parallel. Planning is pure, so the result does not depend on how many workers share the work.
+
+    batch.py FOLDER OUT [--workers N] [--engine dask|processes]
+
+Writes OUT/NAME.plan.json for each job that plans, OUT/failed/NAME.json (the refusal document) for each that does not, and
+OUT/summary.csv, a line a job in the order of names. Runs on Dask where it is installed, else on processes of its own.
+Needs the shared library: set LAPWRIGHT_LIBRARY to its path, or install the package.
+"""
+from __future__ import annotations
+
+import argparse
+import csv
+import json
+import os
+import sys
+from concurrent.futures import ProcessPoolExecutor, as_completed
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "capi", "python"))
+
+
+def plan_one(path: str, out: str) -> tuple[str, str, float, float, str]:
+    """One job: name, "planned" | "refused" | "failed", cost, proven minimum, what was wrong. Never raises."""
+    import lapwright
+
+    name = os.path.splitext(os.path.basename(path))[0]
+    try:
+        with open(path, encoding="utf-8") as file:
+            plan = lapwright.plan(file.read())
+        with open(os.path.join(out, name + ".plan.json"), "w", encoding="utf-8") as file:
+            file.write(plan.text)
+        return name, "planned", plan.totals[0].cost, plan.totals[0].proven_minimum, ""
+    except lapwright.Refused as refused:
+        errors = [{"path": fault.path, "message": fault.message} for fault in refused.faults]
+        status, what = "refused", str(refused)
+    except Exception as error:  # a job that cannot be read must not stop the others
+        errors = [{"path": "", "message": str(error)}]
+        status, what = "failed", str(error)
+    with open(os.path.join(out, "failed", name + ".json"), "w", encoding="utf-8") as file:
+        json.dump({"lapwright": 1, "errors": errors}, file, indent=1)
+    return name, status, 0.0, 0.0, what
+
+
+def on_dask(paths, out, workers):
+    from dask.distributed import Client, LocalCluster, as_completed as dask_completed
+
+    with LocalCluster(n_workers=workers, threads_per_worker=1, dashboard_address=None) as cluster, Client(cluster) as client:
+        futures = [client.submit(plan_one, path, out, pure=False) for path in paths]
+        for future in dask_completed(futures):
+            yield future.result()
+
+
+def on_processes(paths, out, workers):
+    with ProcessPoolExecutor(max_workers=workers) as pool:
+        for future in as_completed([pool.submit(plan_one, path, out) for path in paths]):
+            yield future.result()
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("folder")
+    parser.add_argument("out")
+    parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
+    parser.add_argument("--engine", choices=["dask", "processes"])
+    chosen = parser.parse_args()
+    paths = sorted(os.path.join(chosen.folder, f) for f in os.listdir(chosen.folder) if f.endswith(".json"))
+    os.makedirs(os.path.join(chosen.out, "failed"), exist_ok=True)
+    engine = chosen.engine
+    if engine is None:
+        try:
+            import dask.distributed  # noqa: F401
+
+            engine = "dask"
+        except ImportError:
+            engine = "processes"
+    rows = []
+    for row in (on_dask if engine == "dask" else on_processes)(paths, chosen.out, max(1, chosen.workers)):
+        rows.append(row)
+        if sys.stderr.isatty() or len(rows) % 100 == 0 or len(rows) == len(paths):
+            print(f"\r{len(rows)} of {len(paths)}", end="", file=sys.stderr, flush=True)
+    print(file=sys.stderr)
+    rows.sort()
+    with open(os.path.join(chosen.out, "summary.csv"), "w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow(["job", "status", "cost", "proven minimum", "what was wrong"])
+        writer.writerows(rows)
+    planned = sum(row[1] == "planned" for row in rows)
+    print(f"{planned} planned, {len(rows) - planned} kept apart in {os.path.join(chosen.out, 'failed')}")
+    return 0 if planned == len(rows) else 2
+
+
+if __name__ == "__main__":
+    sys.exit(main())
