@@ -282,7 +282,7 @@ LAPW_INLINE void audit_starters(const House& house, Report& report) {
         covered += share;
         used[i] += share;
         const StarterPlace where = e.meets == Meets::opening ? StarterPlace::head
-                                   : e.meets == Meets::roof  ? StarterPlace::roof
+                                   : e.meets != Meets::base  ? StarterPlace::roof
                                                              : StarterPlace::base;
         if (s.where != where && share > 0.01)
           report.insist("starter_stray", place, {}, {},

@@ -101,6 +101,52 @@ inline void add_sides(AuditWall& wall, const Ring& strip, const GroundSide& from
   }
 }
 
+/// Moves the level sides that follow to their heights. A corner slides along the line of the neighbour that
+/// stays; where that lies in the same line, an upright of its own joins them (`depth` 0).
+inline void follow(const Ring& ring, const std::vector<char>& follows, const std::vector<double>& to,
+                   const std::vector<std::size_t>& side, std::vector<double>& depth, Ring& moved,
+                   std::vector<std::size_t>& moved_side) {
+  const std::size_t n = ring.size();
+  std::vector<double> deep;
+  moved.clear();
+  moved_side.clear();
+  const auto put = [&](Point p, std::size_t of, double d) {
+    moved.push_back(p);
+    moved_side.push_back(of);
+    deep.push_back(d);
+  };
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::size_t h = (i + n - 1) % n;
+    const Point at = ring[i];
+    if (!follows[h] && !follows[i]) {
+      put(at, side[i], depth[i]);
+    } else if (follows[h] && follows[i]) {
+      if (to[h] != to[i]) put({at.x, to[h]}, side[i], 0);
+      put({at.x, to[i]}, side[i], depth[i]);
+    } else {
+      const double y = follows[i] ? to[i] : to[h];
+      const Point stays = follows[i] ? ring[h] : corner(ring, i + 1);
+      if (stays.y != at.y) {
+        put({at.x + (stays.x - at.x) * ((y - at.y) / (stays.y - at.y)), y}, side[i], depth[i]);
+      } else {
+        put({at.x, follows[i] ? at.y : y}, side[follows[i] ? i : h], 0);
+        put({at.x, follows[i] ? y : at.y}, side[i], depth[i]);
+      }
+    }
+  }
+  // Corners that fell together are one.
+  for (std::size_t i = 0; i < moved.size() && moved.size() > 3;) {
+    if (moved[i] == corner(moved, i + 1)) {
+      moved.erase(moved.begin() + static_cast<std::ptrdiff_t>(i));
+      moved_side.erase(moved_side.begin() + static_cast<std::ptrdiff_t>(i));
+      deep.erase(deep.begin() + static_cast<std::ptrdiff_t>(i));
+    } else {
+      ++i;
+    }
+  }
+  depth = deep;
+}
+
 /// The ground of one wall. `first_line`: bases in the start follow it.
 inline void lay_ground(AuditWall& w, const Rules& rules, const double* first_line, double start_low,
                        double start_high, Report* report) {
@@ -135,31 +181,37 @@ inline void lay_ground(AuditWall& w, const Rules& rules, const double* first_lin
     given = turned;
     index = of;
   }
-  // Bases follow.
-  std::vector<std::pair<Point, Point>> followed;
-  Ring moved = given;
+  const auto edge_of = [&](std::size_t i) -> const Edge& {
+    return wall.edges[std::min(index[i], wall.edges.size() - 1)];
+  };
+  // Bases follow: so that boards begin on the line, trim and gap above the edge where they lie in the start.
+  std::vector<double> depth(n);
+  for (std::size_t i = 0; i < n; ++i) depth[i] = edge_of(i).trim + edge_of(i).gap;
+  struct Followed {
+    Point a, b;
+    double to;
+  };
+  std::vector<Followed> followed;
+  std::vector<char> follows(n, 0);
+  std::vector<double> to(n, 0);
+  const auto starts = [&](double y) { return y >= start_low - tolerance && y <= start_high + tolerance; };
   if (first_line != nullptr)
     for (std::size_t i = 0; i < n; ++i) {
-      const Edge& e = wall.edges[std::min(index[i], wall.edges.size() - 1)];
       const Point p = given[i], q = corner(given, i + 1);
-      if (e.kind != EdgeKind::base || std::fabs(p.y - q.y) > tolerance) continue;
-      if (p.y < start_low - tolerance || p.y > start_high + tolerance) continue;
-      moved[i].y = moved[(i + 1) % n].y = *first_line;
-      followed.push_back({p, q});
+      if (edge_of(i).kind != EdgeKind::base || p.y != q.y || !(q.x > p.x)) continue;
+      if (!starts(p.y) && !starts(p.y + depth[i])) continue;
+      follows[i] = 1;
+      to[i] = starts(p.y + depth[i]) ? *first_line - depth[i] : *first_line;
+      followed.push_back({p, q, to[i]});
     }
-  w.outline = moved;
-  w.edge = index;
-  std::vector<double> depth(n);
-  for (std::size_t i = 0; i < n; ++i) {
-    const Edge& e = wall.edges[std::min(index[i], wall.edges.size() - 1)];
-    depth[i] = e.trim + e.gap;
-  }
+  follow(given, follows, to, index, depth, w.outline, w.edge);
+  const std::size_t m_sides = w.outline.size();
   const Strips strips = strips_along(w.outline, depth);
-  for (std::size_t i = 0; i < n; ++i) {
-    const Edge& e = wall.edges[std::min(index[i], wall.edges.size() - 1)];
+  for (std::size_t i = 0; i < m_sides; ++i) {
+    const Edge& e = wall.edges[std::min(w.edge[i], wall.edges.size() - 1)];
     GroundSide side;
     side.meets = meets_of(e.kind);
-    side.edge = static_cast<std::ptrdiff_t>(index[i]);
+    side.edge = static_cast<std::ptrdiff_t>(w.edge[i]);
     side.gap = e.gap;
     side.trim = e.trim;
     if (strips.rings[i].empty()) {
@@ -169,7 +221,7 @@ inline void lay_ground(AuditWall& w, const Rules& rules, const double* first_lin
       w.sides.push_back(side);
     } else {
       w.strips.push_back(strips.rings[i]);
-      w.strip_edge.push_back(static_cast<int>(index[i]));
+      w.strip_edge.push_back(static_cast<int>(w.edge[i]));
       add_sides(w, strips.rings[i], side);
     }
     if (strips.long_mitre[i] && report != nullptr)
@@ -189,39 +241,63 @@ inline void lay_ground(AuditWall& w, const Rules& rules, const double* first_lin
     const std::size_t m = ring.size();
     if (m < 3) continue;
     // An edge on a base that follows goes with it.
-    Ring shifted = ring;
+    if (ring_area(ring) < 0) {
+      std::reverse(ring.begin(), ring.end());
+      std::vector<std::size_t> turned(m);
+      for (std::size_t i = 0; i < m; ++i) turned[i] = (2 * m - 2 - i) % m;
+      of = turned;
+    }
+    std::vector<char> goes(m, 0);
+    std::vector<double> goes_to(m, 0);
+    bool any_goes = false;
     for (std::size_t i = 0; i < m; ++i) {
       const Point p = ring[i], q = corner(ring, i + 1);
-      if (std::fabs(p.y - q.y) > tolerance) continue;
-      for (const auto& f : followed) {
-        if (std::fabs(p.y - f.first.y) > tolerance) continue;
-        const double lo = std::max(std::min(p.x, q.x), std::min(f.first.x, f.second.x));
-        const double hi = std::min(std::max(p.x, q.x), std::max(f.first.x, f.second.x));
-        if (hi - lo > tolerance) shifted[i].y = shifted[(i + 1) % m].y = *first_line;
+      if (p.y != q.y || !(q.x > p.x)) continue;
+      for (const Followed& f : followed) {
+        if (std::fabs(p.y - f.a.y) > tolerance) continue;
+        if (std::min(q.x, f.b.x) - std::max(p.x, f.a.x) <= tolerance) continue;
+        goes[i] = 1;
+        goes_to[i] = f.to;
+        any_goes = true;
       }
     }
-    ring = shifted;
+    if (any_goes) {
+      std::vector<double> d0(m);
+      for (std::size_t i = 0; i < m; ++i) d0[i] = deep[of[i]];
+      Ring shifted;
+      std::vector<std::size_t> shifted_of;
+      follow(ring, goes, goes_to, of, d0, shifted, shifted_of);
+      ring = shifted;
+      of = shifted_of;
+      if (ring_area(ring) <= 0) continue;  // swallowed
+      deep.assign(opening.outline.size(), 0);
+      for (std::size_t i = 0; i < deep.size(); ++i)
+        deep[i] =
+            (i < opening.trim.size() ? opening.trim[i] : 0) + (i < opening.gap.size() ? opening.gap[i] : 0);
+    }
+    const std::size_t sides_of = ring.size();
     // Walked clockwise, the strips stand outside.
-    if (ring_area(ring) > 0) {
-      Ring turned(m);
-      std::vector<std::size_t> turned_of(m);
-      for (std::size_t i = 0; i < m; ++i) {
-        turned[i] = ring[m - 1 - i];
-        turned_of[i] = (2 * m - 2 - i) % m;
+    {
+      Ring turned(sides_of);
+      std::vector<std::size_t> turned_of(sides_of);
+      for (std::size_t i = 0; i < sides_of; ++i) {
+        turned[i] = ring[sides_of - 1 - i];
+        turned_of[i] = of[(2 * sides_of - 2 - i) % sides_of];
       }
       ring = turned;
       of = turned_of;
     }
-    std::vector<double> d(m);
-    for (std::size_t i = 0; i < m; ++i) d[i] = deep[of[i]];
+    std::vector<double> d(sides_of);
+    for (std::size_t i = 0; i < sides_of; ++i) d[i] = deep[of[i]];
     const Strips grown = strips_along(ring, d);
     w.openings.push_back(ring);
     w.opening_of.push_back(static_cast<int>(o));
     bool any_long = false;
-    for (std::size_t i = 0; i < m; ++i) {
+    for (std::size_t i = 0; i < sides_of; ++i) {
       GroundSide side;
       side.meets = Meets::opening;
       side.opening = static_cast<std::ptrdiff_t>(o);
+      side.side = static_cast<std::ptrdiff_t>(of[i]);
       side.gap = of[i] < opening.gap.size() ? opening.gap[of[i]] : 0;
       side.trim = of[i] < opening.trim.size() ? opening.trim[of[i]] : 0;
       if (grown.rings[i].empty()) {
@@ -321,11 +397,17 @@ inline bool bounds_region(const AuditWall& w, double x0, double x1, double y, bo
 inline void find_marks(AuditWall& w) {
   w.marks.clear();
   for (const GroundSide& s : w.sides) {
-    if (!s.moved || std::fabs(s.a.y - s.b.y) > tolerance || std::fabs(s.a.x - s.b.x) <= tolerance) continue;
+    if (std::fabs(s.a.y - s.b.y) > tolerance || std::fabs(s.a.x - s.b.x) <= tolerance) continue;
     const bool below = s.b.x < s.a.x;
     const double x0 = std::min(s.a.x, s.b.x), x1 = std::max(s.a.x, s.b.x);
     if (!bounds_region(w, x0, x1, s.a.y, below)) continue;
-    w.marks.push_back({s.a.y, below, s.edge >= 0 && s.meets == Meets::base});
+    const AuditMark mark{s.a.y,  below,     s.edge >= 0 && s.meets == Meets::base && !below,
+                         s.edge, s.opening, s.side};
+    bool known = false;
+    for (const AuditMark& m : w.marks)
+      known = known || (m.edge == mark.edge && m.opening == mark.opening && m.side == mark.side &&
+                        m.board_below == below && std::fabs(m.height - mark.height) <= tolerance);
+    if (!known) w.marks.push_back(mark);
   }
   // The highest and lowest point of an opening where no level edge lies there.
   for (std::size_t o = 0; o < w.wall->openings.size(); ++o) {
@@ -354,8 +436,10 @@ inline void find_marks(AuditWall& w) {
         if (in_ring(r, {x, y})) return false;
       return true;
     };
-    if (!level_low && inside(low_x, low - 1e-4)) w.marks.push_back({low, true, false});
-    if (!level_high && inside(high_x, high + 1e-4)) w.marks.push_back({high, false, false});
+    if (!level_low && inside(low_x, low - 1e-4))
+      w.marks.push_back({low, true, false, -1, static_cast<std::ptrdiff_t>(o), -1});
+    if (!level_high && inside(high_x, high + 1e-4))
+      w.marks.push_back({high, false, false, -1, static_cast<std::ptrdiff_t>(o), -1});
   }
 }
 
@@ -633,6 +717,10 @@ inline void expect_course(const House& house, AuditWall& w, int course) {
   const auto make_item = [&](const std::vector<std::size_t>& mine, bool filler) {
     Expected item;
     item.filler = filler;
+    // What is wholly hidden is not laid.
+    bool shows = course == w.last_course;
+    for (std::size_t i : mine) shows = shows || std::min(kept[i].low0, kept[i].low1) < out.shown - tolerance;
+    if (!shows) return;
     item.x0 = std::numeric_limits<double>::infinity();
     item.x1 = -item.x0;
     item.lowest_height = item.x0;

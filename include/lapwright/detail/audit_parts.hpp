@@ -87,7 +87,7 @@ private:
 struct GroundSide {
   Point a, b;
   Meets meets = Meets::corner;
-  std::ptrdiff_t edge = -1, opening = -1;
+  std::ptrdiff_t edge = -1, opening = -1, side = -1;  ///< side: of the opening
   double gap = 0, trim = 0;
   bool outer = false;  ///< an outline edge with nothing taken along it
   bool moved = false;  ///< the edge itself, moved by what is taken; else a side of its strip
@@ -98,6 +98,7 @@ struct AuditMark {
   double height = 0;
   bool board_below = false;
   bool base = false;
+  std::ptrdiff_t edge = -1, opening = -1, side = -1;  ///< one mark an edge
 };
 
 struct AuditStud {
