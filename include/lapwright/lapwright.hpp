@@ -13,6 +13,7 @@
 #include <lapwright/joints.hpp>
 #include <lapwright/lap.hpp>
 #include <lapwright/length.hpp>
+#include <lapwright/loads.hpp>
 #include <lapwright/pieces.hpp>
 #include <lapwright/plan.hpp>
 #include <lapwright/rake.hpp>

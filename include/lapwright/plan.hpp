@@ -1,5 +1,6 @@
 #pragma once
 /// \file plan.hpp  The whole way from a job to a plan.
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -33,6 +34,10 @@ struct Plan {
   Order order;
   Certificate certificate;
   std::vector<Lift> staging;
+  NailOrder nail_order;
+  std::vector<EdgeWork> edge_work;
+  std::vector<CutStation> stations;
+  std::optional<Loads> loads;  ///< figures for a licensed professional, where the job gives wind and species
   std::vector<Finding> findings;
   std::vector<std::string> cautions;
   std::vector<std::string> defaults_used;

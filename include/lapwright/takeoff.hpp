@@ -2,11 +2,13 @@
 /// \file takeoff.hpp  What to order, and what each lift must carry: every figure a sum of things in the plan.
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include <lapwright/boards.hpp>
 #include <lapwright/fasteners.hpp>
+#include <lapwright/loads.hpp>
 
 namespace lapwright {
 inline namespace v0 {
@@ -96,6 +98,7 @@ struct Takeoff {
   NailOrder nails;
   std::vector<EdgeWork> edges;       ///< of the pieces that ask for any, in the order of walls and pieces
   std::vector<CutStation> stations;  ///< of the walls that have pieces
+  std::optional<Loads> loads;        ///< where the job gives wind and species
   double least_trim = 0;  ///< in; thinner trim is not proud of the siding at the pole's smallest exposure
 };
 

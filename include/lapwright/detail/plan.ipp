@@ -127,6 +127,10 @@ LAPW_INLINE Plan plan_house(const Job& job, const PlanOptions& options) {
   Takeoff taken = take_off(takeoff, plan.pole, packing, settled.proven_minimum, rules);
   plan.order = std::move(taken.order);
   plan.staging = std::move(taken.staging);
+  plan.nail_order = taken.nails;
+  plan.edge_work = std::move(taken.edges);
+  plan.stations = std::move(taken.stations);
+  plan.loads = std::move(taken.loads);
   detail::append_findings(plan.findings, std::move(taken.findings));
   for (std::size_t w = 0; w < count; ++w) {
     plan.walls[w].nails = std::move(fastening[w].pieces);

@@ -248,6 +248,7 @@ LAPW_INLINE Takeoff take_off(const std::vector<TakeoffWall>& walls, const Pole& 
     if (counts[i] > 0) order.boards.push_back({rules.board.lengths[i], counts[i]});
   order.allowance_boards = std::max(0, static_cast<int>(std::ceil(bought * rules.allowance - 1e-9)));
 
+  if (rules.loads) out.loads = begin_loads(rules);
   bool any_piece = false;
   for (const TakeoffWall& w : walls) {
     const detail::WallTakeoff wall(w, pole, rules);
@@ -273,6 +274,7 @@ LAPW_INLINE Takeoff take_off(const std::vector<TakeoffWall>& walls, const Pole& 
     order.nails.face += tally.face;
     const NailTally& starters = w.fastening->starter_tally;
     out.nails.starter += starters.stud + starters.member + starters.sheathing;
+    if (out.loads) add_wall_loads(*out.loads, *w.wall, pole, *w.courses, *w.pieces, *w.fastening, rules);
     detail::take_staging(w, pole, rules, out);
     detail::take_station(w, out, board_of);
   }
