@@ -1,0 +1,917 @@
+#pragma once
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+#include <set>
+#include <utility>
+
+#include <lapwright/detail/config.hpp>
+#include <lapwright/detail/house.hpp>
+#include <lapwright/detail/simplex.hpp>
+#include <lapwright/geometry.hpp>
+
+#include <lapwright/detail/contract_off.hpp>
+
+namespace lapwright {
+inline namespace v0 {
+namespace detail {
+
+inline constexpr std::size_t house_chain_edges = 40000;  // a chain with more forgets courses further down
+inline constexpr std::int64_t house_never = std::numeric_limits<std::int64_t>::max() / 4;
+
+LAPW_INLINE bool house_layouts_agree(const HouseRun& below, const HouseLayout& lower, const HouseRun& above,
+                                     const HouseLayout& upper) {
+  const int apart = above.course - below.course;
+  const bool neighbours = apart == 1;
+  const bool strictly = apart >= 1 && apart < above.repeat_after;
+  if (!neighbours && !strictly) return true;
+  for (double p : lower.studs)
+    for (double q : upper.studs) {
+      const double d = std::abs(p - q);
+      if (strictly && d <= tolerance) return false;
+      if (neighbours && d < above.stagger - tolerance) return false;
+    }
+  return true;
+}
+
+LAPW_INLINE std::int64_t value_of(const HouseProof& proof, const HouseNeed& need) {
+  std::int64_t best = 0;
+  for (std::size_t k = 0; k < proof.kinds.size(); ++k)
+    if (proof.kinds[k].weight <= need.weight && proof.kinds[k].ends <= need.ends)
+      best = std::max(best, proof.values[k]);
+  return best;
+}
+
+/// Least price that is not 0; the unit of costs.
+inline double house_unit(const HouseModel& model) {
+  double unit = 0;
+  for (const HouseStock& stock : model.stocks)
+    if (stock.price > 0 && (unit <= 0 || stock.price < unit)) unit = stock.price;
+  return unit > 0 ? unit : 1;
+}
+
+/// A stock's price in units of a proof, rounded down.
+inline std::int64_t scaled_price(const HouseStock& stock, double unit, int shift) {
+  return static_cast<std::int64_t>(
+      std::floor(stock.price / unit * static_cast<double>(std::int64_t{1} << shift)));
+}
+
+/// What a sum of values proves, given the most that each stock can give.
+inline double house_bound(const HouseModel& model, int shift, std::int64_t sum,
+                          const std::vector<std::int64_t>& most, std::int64_t* board_value) {
+  const double unit = house_unit(model);
+  const std::int64_t scale = std::int64_t{1} << shift;
+  std::int64_t board = scale;
+  std::vector<double> prices;
+  double worst = 1;  // value bought by one unit of price, in units of the proof
+  for (std::size_t s = 0; s < model.stocks.size(); ++s) {
+    const HouseStock& stock = model.stocks[s];
+    if (stock.available >= 0) {
+      std::int64_t value = most[s];
+      // An offcut as long as a stock length, with both ends, is a whole board.
+      for (const HouseStock& bought : model.stocks)
+        if (bought.available < 0 && stock.ends >= 2 && stock.capacity >= bought.capacity)
+          value = std::max(value, scaled_price(bought, unit, shift) + 1);
+      sum -= stock.available * value;
+      continue;
+    }
+    prices.push_back(stock.price);
+    board = std::max(board, most[s]);
+    const double worth = static_cast<double>(most[s]) / (stock.price / unit * static_cast<double>(scale));
+    worst = std::max(worst, worth);
+  }
+  if (board_value) *board_value = board;
+  if (sum <= 0 || prices.empty()) return 0;
+  if (prices.size() == 1) return static_cast<double>((sum + board - 1) / board) * prices[0];
+  return reachable_cost(static_cast<double>(sum) / static_cast<double>(scale) / worst * unit * (1 - 1e-12),
+                        prices);
+}
+
+// ---- Chains of courses ------------------------------------------------------------------------------------
+
+/// Runs of one wall, one above the other in consecutive courses, and every way to lay them that their joints
+/// allow: a node is the layouts of the last few courses.
+struct HouseChain {
+  struct Node {
+    std::uint32_t layout = 0;
+    std::uint32_t first = 0, last = 0;  // into `from`
+  };
+  std::vector<std::size_t> runs;
+  std::vector<std::vector<Node>> nodes;          // by course
+  std::vector<std::vector<std::uint32_t>> from;  // by course: nodes of the course before
+  std::size_t edges = 0;
+};
+
+/// \return false where there would be too many edges.
+inline bool build_house_chain(const HouseModel& model, HouseChain& chain, std::size_t memory) {
+  chain.nodes.assign(chain.runs.size(), {});
+  chain.from.assign(chain.runs.size(), {});
+  chain.edges = 0;
+  std::vector<std::vector<std::uint32_t>> keys;  // of the course before
+  for (std::size_t c = 0; c < chain.runs.size(); ++c) {
+    const HouseRun& run = model.runs[chain.runs[c]];
+    const std::uint32_t count = static_cast<std::uint32_t>(run.layouts.size());
+    if (c == 0) {
+      for (std::uint32_t l = 0; l < count; ++l) {
+        chain.nodes[0].push_back({l, 0, 0});
+        keys.push_back({l});
+      }
+      continue;
+    }
+    // Agreement with each course that is remembered, once for every two layouts.
+    const std::size_t back = std::min(memory, c);
+    std::vector<std::vector<char>> agrees(back);
+    for (std::size_t b = 0; b < back; ++b) {
+      const HouseRun& below = model.runs[chain.runs[c - 1 - b]];
+      agrees[b].resize(below.layouts.size() * count);
+      for (std::size_t i = 0; i < below.layouts.size(); ++i)
+        for (std::uint32_t j = 0; j < count; ++j)
+          agrees[b][i * count + j] = house_layouts_agree(below, below.layouts[i], run, run.layouts[j]);
+    }
+    std::map<std::vector<std::uint32_t>, std::vector<std::uint32_t>> next;
+    for (std::uint32_t n = 0; n < keys.size(); ++n)
+      for (std::uint32_t j = 0; j < count; ++j) {
+        bool good = true;
+        for (std::size_t b = 0; b < back && good; ++b)
+          good = agrees[b][keys[n][keys[n].size() - 1 - b] * count + j] != 0;
+        if (!good) continue;
+        std::vector<std::uint32_t> key = keys[n];
+        key.push_back(j);
+        if (key.size() > memory) key.erase(key.begin());
+        next[std::move(key)].push_back(n);
+        if (++chain.edges > house_chain_edges) return false;
+      }
+    keys.clear();
+    for (auto& entry : next) {
+      const std::uint32_t first = static_cast<std::uint32_t>(chain.from[c].size());
+      chain.from[c].insert(chain.from[c].end(), entry.second.begin(), entry.second.end());
+      chain.nodes[c].push_back({entry.first.back(), first, static_cast<std::uint32_t>(chain.from[c].size())});
+      keys.push_back(entry.first);
+    }
+  }
+  return true;
+}
+
+/// Runs that have a choice, in chains: each goes on from the run below that it overlaps most.
+inline std::vector<HouseChain> house_chains(const HouseModel& model) {
+  std::vector<std::size_t> order;
+  for (std::size_t r = 0; r < model.runs.size(); ++r)
+    if (model.runs[r].layouts.size() > 1 || !model.runs[r].layouts[0].studs.empty()) order.push_back(r);
+  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    const HouseRun& p = model.runs[a];
+    const HouseRun& q = model.runs[b];
+    if (p.wall != q.wall) return p.wall < q.wall;
+    if (p.course != q.course) return p.course < q.course;
+    if (p.x_min < q.x_min || q.x_min < p.x_min) return p.x_min < q.x_min;
+    return a < b;
+  });
+  std::vector<HouseChain> chains;
+  for (std::size_t r : order) {
+    const HouseRun& run = model.runs[r];
+    std::size_t best = chains.size();
+    double most = tolerance;
+    for (std::size_t c = 0; c < chains.size(); ++c) {
+      const HouseRun& top = model.runs[chains[c].runs.back()];
+      if (top.wall != run.wall || top.course != run.course - 1) continue;
+      const double overlap = std::min(top.x_max, run.x_max) - std::max(top.x_min, run.x_min);
+      if (overlap > most) {
+        most = overlap;
+        best = c;
+      }
+    }
+    if (best == chains.size()) chains.emplace_back();
+    chains[best].runs.push_back(r);
+  }
+  std::vector<HouseChain> out;
+  for (HouseChain& chain : chains) {
+    std::size_t memory = 1;
+    for (std::size_t r : chain.runs)
+      memory = std::max<std::size_t>(
+          memory, static_cast<std::size_t>(std::max(1, std::min(model.runs[r].repeat_after - 1, 4))));
+    bool built = build_house_chain(model, chain, memory);
+    while (!built && --memory > 0) built = build_house_chain(model, chain, memory);
+    if (built) {
+      out.push_back(std::move(chain));
+      continue;
+    }
+    // Too many ways even from course to course: each run by itself.
+    for (std::size_t r : chain.runs) {
+      HouseChain alone;
+      alone.runs = {r};
+      build_house_chain(model, alone, 1);
+      out.push_back(std::move(alone));
+    }
+  }
+  return out;
+}
+
+/// The cheapest way through a chain; house_never where there is none.
+inline std::int64_t cheapest_path(const HouseChain& chain,
+                                  const std::vector<std::vector<std::int64_t>>& cost,  // by run, layout
+                                  std::vector<std::vector<std::int64_t>>& at,
+                                  std::vector<std::uint32_t>* path) {
+  const std::size_t n = chain.runs.size();
+  at.resize(std::max(at.size(), n));
+  for (std::size_t c = 0; c < n; ++c) {
+    const std::vector<HouseChain::Node>& nodes = chain.nodes[c];
+    const std::vector<std::int64_t>& own = cost[chain.runs[c]];
+    at[c].assign(nodes.size(), house_never);
+    for (std::size_t k = 0; k < nodes.size(); ++k) {
+      if (own[nodes[k].layout] >= house_never) continue;
+      std::int64_t best = c == 0 ? 0 : house_never;
+      for (std::uint32_t e = nodes[k].first; e < nodes[k].last; ++e)
+        best = std::min(best, at[c - 1][chain.from[c][e]]);
+      if (best < house_never) at[c][k] = best + own[nodes[k].layout];
+    }
+  }
+  std::size_t end = 0;
+  std::int64_t least = house_never;
+  for (std::size_t k = 0; k < at[n - 1].size(); ++k)
+    if (at[n - 1][k] < least) {
+      least = at[n - 1][k];
+      end = k;
+    }
+  if (path && least < house_never) {
+    path->assign(n, 0);
+    for (std::size_t c = n; c-- > 0;) {
+      const HouseChain::Node& node = chain.nodes[c][end];
+      (*path)[c] = node.layout;
+      for (std::uint32_t e = node.first; c > 0 && e < node.last; ++e)
+        if (at[c - 1][chain.from[c][e]] + cost[chain.runs[c]][node.layout] == at[c][end]) {
+          end = chain.from[c][e];
+          break;
+        }
+    }
+  }
+  return least;
+}
+
+/// The cheapest way through a run's links, in values of needs that `worth` gives.
+template <class Worth>
+std::int64_t cheapest_links(const HouseModel& model, const HouseRun& run, double unit, int shift,
+                            const Worth& worth) {
+  std::size_t last = 0;
+  for (const HouseLink& link : run.links) last = std::max(last, link.to);
+  std::vector<std::int64_t> at(last + 1, house_never);
+  at[0] = 0;
+  for (const HouseLink& link : run.links) {
+    if (at[link.from] >= house_never) continue;
+    std::int64_t cost = at[link.from];
+    for (const HouseNeed& need : link.needs) cost += worth(need);
+    for (std::size_t s : link.whole) cost += scaled_price(model.stocks[s], unit, shift);
+    at[link.to] = std::min(at[link.to], cost);
+  }
+  return at[last];
+}
+
+/// What a chain costs at least, all layouts of its runs being listed or not.
+inline bool has_links(const HouseModel& model, const HouseChain& chain) {
+  for (std::size_t r : chain.runs)
+    if (!model.runs[r].links.empty()) return true;
+  return false;
+}
+
+// ---- The programme ----------------------------------------------------------------------------------------
+
+struct HouseSearch::State {
+  struct Path {
+    std::size_t chain = 0;
+    std::vector<std::uint32_t> layouts;
+    std::size_t column = 0;
+    double cost = 0, joints = 0;  // without, and of, the joints' price
+  };
+  struct BoardColumn {
+    std::size_t stock = 0;
+    std::vector<PatternCount> items;
+  };
+
+  const HouseModel& model;
+  std::int64_t budget;
+  double unit;
+  int shift = 26;
+  std::vector<HouseChain> chains;
+  std::vector<HouseNeed> kinds;    // by ends, then weight
+  std::vector<PatternItem> items;  // the same, for the pricer
+  std::vector<std::int64_t> most;  // copies of each that fit a board
+  std::vector<PatternStock> stocks;
+  std::vector<std::vector<std::vector<std::uint32_t>>> kinds_of;  // by run, layout: kind of each need
+  std::vector<std::int64_t> demand;                               // by kind: of runs without a choice
+  double fixed_cost = 0;                                          // of their whole boards
+  PatternPricer* pricer = nullptr;
+  Simplex lp;
+  std::vector<std::ptrdiff_t> row_of;  // by kind; -1: none yet
+  std::vector<std::size_t> chain_row;
+  std::vector<std::ptrdiff_t> stock_row;
+  std::ptrdiff_t loose_row = -1;
+  std::vector<Path> paths;
+  std::set<std::vector<std::uint32_t>> known;          // chain, layouts of every path
+  std::vector<std::vector<std::int64_t>> layout_cost;  // by run, layout; scratch
+  std::vector<std::vector<std::int64_t>> at;           // scratch
+  std::vector<std::vector<int>> banned;                // by run, layout: how often
+  std::vector<char> settled;                           // by chain
+  std::vector<std::int64_t> value, centre, asked;      // by kind
+  std::int64_t loose_value = 0, centre_loose = 0;
+  HouseProof best;
+  std::int64_t work = 0, spent = 0, seen_pivots = 0;
+  int dives = 0;
+  bool proved = false;
+
+  State(const HouseModel& m, std::int64_t steps);
+  ~State() { delete pricer; }
+  State(const State&) = delete;
+  State& operator=(const State&) = delete;
+
+  std::int64_t steps() const { return spent + pricer->steps(); }
+  bool over() const { return steps() > budget; }
+  void complete_values(std::vector<std::int64_t>& values) const;
+  void cost_layouts(const std::vector<std::int64_t>& values, bool joints);
+  std::size_t row(std::size_t kind);
+  bool add_path(std::size_t chain, const std::vector<std::uint32_t>& layouts, bool joints);
+  void add_board(std::size_t stock, const std::vector<PatternCount>& pattern);
+  void guess();
+  void solve();
+  bool generate(int rounds, bool bounding, bool joints);
+  double bound(const std::vector<std::int64_t>& values, std::int64_t loose, std::int64_t chains_sum,
+               std::int64_t* board);
+  std::int64_t least_of_run(const HouseProof& prices, std::size_t run) const;
+  void use_costs(bool joints);
+  void settle(std::size_t chain, const std::vector<std::uint32_t>& layouts);
+};
+
+LAPW_INLINE HouseSearch::State::State(const HouseModel& m, std::int64_t steps)
+    : model(m), budget(steps), unit(house_unit(m)), chains(house_chains(m)), lp(0) {
+  std::int64_t greatest = 1;
+  for (const HouseStock& stock : model.stocks) {
+    greatest = std::max(greatest, stock.capacity);
+    stocks.push_back({stock.capacity, stock.ends, stock.price, stock.available});
+  }
+  const auto before = [](const HouseNeed& a, const HouseNeed& b) {
+    return a.ends != b.ends ? a.ends < b.ends : a.weight < b.weight;
+  };
+  for (const HouseRun& run : model.runs)
+    for (const HouseLayout& layout : run.layouts)
+      kinds.insert(kinds.end(), layout.needs.begin(), layout.needs.end());
+  std::sort(kinds.begin(), kinds.end(), before);
+  kinds.erase(std::unique(kinds.begin(), kinds.end(),
+                          [](const HouseNeed& a, const HouseNeed& b) {
+                            return a.ends == b.ends && a.weight == b.weight;
+                          }),
+              kinds.end());
+  for (const HouseNeed& kind : kinds) {
+    const std::int64_t weight = std::max<std::int64_t>(kind.weight, 1);
+    items.push_back({weight, kind.ends, 1});
+    most.push_back(kind.ends > 0 ? 2 : greatest / weight);
+  }
+  pricer = new PatternPricer(items, stocks);
+  demand.assign(kinds.size(), 0);
+  kinds_of.resize(model.runs.size());
+  layout_cost.resize(model.runs.size());
+  banned.resize(model.runs.size());
+  for (std::size_t r = 0; r < model.runs.size(); ++r) {
+    const HouseRun& run = model.runs[r];
+    kinds_of[r].resize(run.layouts.size());
+    layout_cost[r].resize(run.layouts.size());
+    banned[r].assign(run.layouts.size(), 0);
+    for (std::size_t l = 0; l < run.layouts.size(); ++l)
+      for (const HouseNeed& need : run.layouts[l].needs)
+        kinds_of[r][l].push_back(static_cast<std::uint32_t>(
+            std::lower_bound(kinds.begin(), kinds.end(), need, before) - kinds.begin()));
+    if (run.layouts.size() == 1 && run.layouts[0].studs.empty()) {
+      for (std::uint32_t kind : kinds_of[r][0]) ++demand[kind];
+      for (std::size_t s : run.layouts[0].whole) fixed_cost += model.stocks[s].price;
+    }
+  }
+  double dearest = unit;
+  for (const HouseStock& stock : model.stocks) dearest = std::max(dearest, stock.price);
+  lp = Simplex(4000 * dearest / unit);  // far above the dearest chain
+  row_of.assign(kinds.size(), -1);
+  for (std::size_t k = kinds.size(); k-- > 0;)
+    if (demand[k] > 0) row(k);
+  for (std::size_t s = 0; s < stocks.size(); ++s)
+    stock_row.push_back(stocks[s].available < 0
+                            ? -1
+                            : static_cast<std::ptrdiff_t>(
+                                  lp.add_row(RowSense::at_most, static_cast<double>(stocks[s].available))));
+  // One unit of the loose row is the greatest stock's worth, so that its entries are of the others' size.
+  if (model.loose > 0)
+    loose_row = static_cast<std::ptrdiff_t>(
+        lp.add_row(RowSense::at_least, static_cast<double>(model.loose) / static_cast<double>(greatest)));
+  settled.assign(chains.size(), 0);
+  value.assign(kinds.size(), 0);
+  centre.assign(kinds.size(), 0);
+  best.shift = shift;
+  best.kinds = kinds;
+  best.values.assign(kinds.size(), 0);
+  best.board_value = std::int64_t{1} << shift;
+}
+
+/// The row of a kind, made when first asked for: longer pieces may be cut down to it, and it to shorter ones.
+LAPW_INLINE std::size_t HouseSearch::State::row(std::size_t kind) {
+  if (row_of[kind] >= 0) return static_cast<std::size_t>(row_of[kind]);
+  const std::size_t made = lp.add_row(RowSense::at_least, static_cast<double>(demand[kind]));
+  row_of[kind] = static_cast<std::ptrdiff_t>(made);
+  const auto exchange = [&](std::size_t longer, std::size_t shorter) {
+    lp.add_column(
+        0, {{static_cast<std::size_t>(row_of[shorter]), 1}, {static_cast<std::size_t>(row_of[longer]), -1}});
+  };
+  for (std::size_t k = kind + 1; k < kinds.size() && kinds[k].ends == kinds[kind].ends; ++k)
+    if (row_of[k] >= 0) {
+      exchange(k, kind);
+      break;
+    }
+  for (std::size_t k = kind; k-- > 0 && kinds[k].ends == kinds[kind].ends;)
+    if (row_of[k] >= 0) {
+      exchange(kind, k);
+      break;
+    }
+  // A piece with a factory end serves where none is asked.
+  std::size_t other = kinds.size();
+  for (std::size_t k = 0; k < kinds.size(); ++k) {
+    if (kinds[k].ends == kinds[kind].ends || row_of[k] < 0) continue;
+    if (kinds[kind].ends > 0 && kinds[k].weight <= kinds[kind].weight)
+      other = k;
+    else if (kinds[kind].ends == 0 && kinds[k].weight >= kinds[kind].weight && other == kinds.size())
+      other = k;
+  }
+  if (other < kinds.size()) kinds[kind].ends > 0 ? exchange(kind, other) : exchange(other, kind);
+  return made;
+}
+
+/// Kinds without a row of their own are worth what they could be cut down to.
+LAPW_INLINE void HouseSearch::State::complete_values(std::vector<std::int64_t>& values) const {
+  // Kinds are by ends, then weight: those without ends first.
+  std::int64_t running = 0;
+  std::size_t split = 0;
+  while (split < kinds.size() && kinds[split].ends == 0) ++split;
+  for (std::size_t k = 0; k < split; ++k) running = values[k] = std::max(values[k], running);
+  running = 0;
+  std::size_t low = 0;
+  for (std::size_t k = split; k < kinds.size(); ++k) {
+    while (low < split && kinds[low].weight <= kinds[k].weight) running = std::max(running, values[low++]);
+    running = values[k] = std::max(values[k], running);
+  }
+}
+
+LAPW_INLINE void HouseSearch::State::cost_layouts(const std::vector<std::int64_t>& values, bool joints) {
+  const double scale = static_cast<double>(std::int64_t{1} << shift);
+  const std::int64_t joint =
+      joints ? static_cast<std::int64_t>(std::floor(model.joint_price / unit * scale)) : 0;
+  for (const HouseChain& chain : chains)
+    for (std::size_t r : chain.runs) {
+      const HouseRun& run = model.runs[r];
+      for (std::size_t l = 0; l < run.layouts.size(); ++l) {
+        if (banned[r][l] > 0) {
+          layout_cost[r][l] = house_never;
+          continue;
+        }
+        std::int64_t cost = joint * static_cast<std::int64_t>(run.layouts[l].studs.size());
+        for (std::uint32_t kind : kinds_of[r][l]) cost += values[kind];
+        for (std::size_t s : run.layouts[l].whole) cost += scaled_price(model.stocks[s], unit, shift);
+        layout_cost[r][l] = cost;
+      }
+      work += static_cast<std::int64_t>(run.layouts.size()) * 8;
+    }
+}
+
+LAPW_INLINE bool HouseSearch::State::add_path(std::size_t chain, const std::vector<std::uint32_t>& layouts,
+                                              bool joints) {
+  std::vector<std::uint32_t> key{static_cast<std::uint32_t>(chain)};
+  key.insert(key.end(), layouts.begin(), layouts.end());
+  if (!known.insert(std::move(key)).second) return false;
+  std::map<std::size_t, double> needs;  // by kind
+  Path path;
+  path.chain = chain;
+  path.layouts = layouts;
+  for (std::size_t c = 0; c < layouts.size(); ++c) {
+    const std::size_t r = chains[chain].runs[c];
+    const HouseLayout& layout = model.runs[r].layouts[layouts[c]];
+    for (std::uint32_t kind : kinds_of[r][layouts[c]]) needs[kind] += 1;
+    for (std::size_t s : layout.whole) path.cost += model.stocks[s].price / unit;
+    path.joints += static_cast<double>(layout.studs.size()) * model.joint_price / unit;
+  }
+  for (const auto& need : needs) row(need.first);
+  std::vector<SimplexEntry> entries{{chain_row[chain], 1}};
+  for (const auto& need : needs)
+    entries.push_back({static_cast<std::size_t>(row_of[need.first]), -need.second});
+  path.column = lp.add_column(path.cost + (joints ? path.joints : 0), entries);
+  paths.push_back(std::move(path));
+  return true;
+}
+
+LAPW_INLINE void HouseSearch::State::add_board(std::size_t stock, const std::vector<PatternCount>& pattern) {
+  std::vector<SimplexEntry> entries;
+  std::int64_t room = stocks[stock].capacity, greatest = 1;
+  for (const PatternStock& s : stocks) greatest = std::max(greatest, s.capacity);
+  for (const PatternCount& p : pattern) {
+    entries.push_back({row(p.item), static_cast<double>(p.count)});
+    room -= p.count * items[p.item].weight;
+  }
+  if (loose_row >= 0 && room > 0)
+    entries.push_back(
+        {static_cast<std::size_t>(loose_row), static_cast<double>(room) / static_cast<double>(greatest)});
+  if (stock_row[stock] >= 0) entries.push_back({static_cast<std::size_t>(stock_row[stock]), 1});
+  lp.add_column(stocks[stock].price / unit, entries);
+}
+
+/// What the values prove. The pricer must have priced them, and `chains_sum` be the cheapest paths' sum.
+LAPW_INLINE double HouseSearch::State::bound(const std::vector<std::int64_t>& values, std::int64_t loose,
+                                             std::int64_t chains_sum, std::int64_t* board) {
+  std::int64_t sum = chains_sum + loose * model.loose;
+  for (std::size_t k = 0; k < kinds.size(); ++k) sum += demand[k] * values[k];
+  for (const HouseRun& run : model.runs)
+    if (run.layouts.size() == 1 && run.layouts[0].studs.empty())
+      for (std::size_t s : run.layouts[0].whole) sum += scaled_price(model.stocks[s], unit, shift);
+  std::vector<std::int64_t> upper;
+  for (std::size_t s = 0; s < stocks.size(); ++s) upper.push_back(pricer->upper(s));
+  return house_bound(model, shift, sum, upper, board);
+}
+
+LAPW_INLINE void HouseSearch::State::solve() {
+  lp.solve(20000);
+  const std::int64_t rows = static_cast<std::int64_t>(lp.rows());
+  work += (lp.pivots() - seen_pivots + 1) * (rows * rows + 8 * static_cast<std::int64_t>(lp.columns()));
+  seen_pivots = lp.pivots();
+  spent += work / 4096;
+  work %= 4096;
+}
+
+/// First prices: by length, with more and more of a board's price on its ends.
+LAPW_INLINE void HouseSearch::State::guess() {
+  const double scale = static_cast<double>(std::int64_t{1} << shift);
+  double per_weight = 0;
+  for (const PatternStock& stock : stocks)
+    if (stock.available < 0) {
+      const double rate = stock.price / unit / static_cast<double>(stock.capacity);
+      per_weight = per_weight <= 0 ? rate : std::min(per_weight, rate);
+    }
+  for (const HouseChain& chain : chains) {
+    (void)chain;
+    chain_row.push_back(lp.add_row(RowSense::equal, 1));
+  }
+  for (int share = 0; share < 5; ++share) {
+    const double ends = 0.15 * share;
+    for (std::size_t k = 0; k < kinds.size(); ++k)
+      value[k] =
+          static_cast<std::int64_t>(scale * ((1 - ends) * per_weight * static_cast<double>(kinds[k].weight) +
+                                             ends / 2 * kinds[k].ends));
+    complete_values(value);
+    cost_layouts(value, false);
+    for (std::size_t c = 0; c < chains.size(); ++c) {
+      std::vector<std::uint32_t> path;
+      if (cheapest_path(chains[c], layout_cost, at, &path) < house_never) add_path(c, path, false);
+    }
+  }
+  // Boards for every kind that has a row: the piece, and what fits beside it best by weight.
+  for (std::size_t k = kinds.size(); k-- > 0;) {
+    if (row_of[k] < 0) continue;
+    for (std::size_t s = 0; s < stocks.size(); ++s) {
+      if (stocks[s].available >= 0 || items[k].weight > stocks[s].capacity) continue;
+      std::vector<PatternCount> pattern{{k, 1}};
+      const std::int64_t left = stocks[s].capacity - items[k].weight;
+      for (std::size_t other = kinds.size(); other-- > 0;)
+        if (row_of[other] >= 0 && items[other].weight <= left && kinds[other].ends + kinds[k].ends <= 2) {
+          if (other == k)
+            pattern[0].count = 2;
+          else
+            pattern.push_back({other, 1});
+          break;
+        }
+      add_board(s, pattern);
+    }
+  }
+}
+
+LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool joints) {
+  const double scale = static_cast<double>(std::int64_t{1} << shift);
+  std::int64_t greatest = 1;
+  for (const PatternStock& s : stocks) greatest = std::max(greatest, s.capacity);
+  std::vector<std::uint32_t> path;
+  for (int round = 0; round < rounds; ++round) {
+    solve();
+    std::vector<std::int64_t> exact(kinds.size(), 0);
+    for (std::size_t k = 0; k < kinds.size(); ++k)
+      if (row_of[k] >= 0)
+        exact[k] = static_cast<std::int64_t>(
+            std::floor(std::max(0.0, lp.dual(static_cast<std::size_t>(row_of[k]))) * scale));
+    complete_values(exact);
+    const std::int64_t exact_loose =
+        loose_row < 0 ? 0
+                      : static_cast<std::int64_t>(
+                            std::floor(std::max(0.0, lp.dual(static_cast<std::size_t>(loose_row))) * scale /
+                                       static_cast<double>(greatest)));
+    bool added = false;
+    for (int pass = bounding && round > 0 ? 0 : 1; pass < 2 && !added; ++pass) {
+      loose_value = exact_loose;
+      value = exact;
+      if (pass == 0) {
+        for (std::size_t k = 0; k < kinds.size(); ++k) value[k] = (exact[k] + centre[k]) / 2;
+        loose_value = (exact_loose + centre_loose) / 2;
+      }
+      // Kinds without a row are worth no more than lighter ones that have one: boards can do without them.
+      asked = value;
+      for (std::size_t k = 0; k < kinds.size(); ++k)
+        if (row_of[k] < 0) asked[k] = 0;
+      pricer->price(asked, most, loose_value);
+      cost_layouts(value, joints);
+      std::int64_t sum = 0;
+      for (std::size_t c = 0; c < chains.size(); ++c) {
+        if (settled[c]) continue;
+        const std::int64_t cost = cheapest_path(chains[c], layout_cost, at, &path);
+        work += static_cast<std::int64_t>(chains[c].edges) * 2;
+        if (cost >= house_never) {
+          sum = house_never;
+          continue;
+        }
+        if (bounding && has_links(model, chains[c])) {
+          HouseProof now;
+          now.kinds = kinds;
+          now.values = value;
+          for (std::size_t r : chains[c].runs) sum += least_of_run(now, r);
+        } else if (sum < house_never) {
+          sum += cost;
+        }
+        // Judged by the programme's own prices, which the smoothed ones stand in for.
+        double reduced = -lp.dual(chain_row[c]);
+        for (std::size_t i = 0; i < path.size(); ++i) {
+          const std::size_t r = chains[c].runs[i];
+          const HouseLayout& layout = model.runs[r].layouts[path[i]];
+          for (std::uint32_t kind : kinds_of[r][path[i]]) reduced += static_cast<double>(exact[kind]) / scale;
+          for (std::size_t s : layout.whole) reduced += model.stocks[s].price / unit;
+          if (joints) reduced += static_cast<double>(layout.studs.size()) * model.joint_price / unit;
+        }
+        if (reduced < -1e-6) added = add_path(c, path, joints) || added;
+      }
+      if (bounding && sum < house_never) {
+        std::int64_t board = 0;
+        const double proved_now = bound(value, loose_value, sum, &board);
+        if (proved_now > best.bound) {
+          best.bound = proved_now;
+          best.values = value;
+          best.loose = loose_value;
+          best.board_value = board;
+        }
+        if (pass == 1 || round == 0) {
+          centre = value;
+          centre_loose = loose_value;
+        }
+      }
+      for (std::size_t s = 0; s < stocks.size(); ++s) {
+        const std::vector<PatternCount> pattern = pricer->pattern(s);
+        double reduced = stocks[s].price / unit;
+        std::int64_t room = stocks[s].capacity;
+        for (const PatternCount& p : pattern) {
+          reduced -= static_cast<double>(exact[p.item] * p.count) / scale;
+          room -= p.count * items[p.item].weight;
+        }
+        reduced -= static_cast<double>(exact_loose) * static_cast<double>(room) / scale;
+        if (stock_row[s] >= 0) reduced -= lp.dual(static_cast<std::size_t>(stock_row[s]));
+        if (reduced < -1e-6) {
+          add_board(s, pattern);
+          added = true;
+        }
+      }
+      if (pass == 0 && added) {
+        centre = value;
+        centre_loose = loose_value;
+      }
+    }
+    if (!added) return true;
+    if (over()) return false;
+  }
+  return false;
+}
+
+/// The cheapest layout of a run by itself, listed or not.
+LAPW_INLINE std::int64_t HouseSearch::State::least_of_run(const HouseProof& prices, std::size_t r) const {
+  const HouseRun& run = model.runs[r];
+  const auto worth = [&](const HouseNeed& need) { return value_of(prices, need); };
+  if (!run.links.empty()) return cheapest_links(model, run, unit, shift, worth);
+  std::int64_t least = house_never;
+  for (const HouseLayout& layout : run.layouts) {
+    std::int64_t cost = 0;
+    for (const HouseNeed& need : layout.needs) cost += worth(need);
+    for (std::size_t s : layout.whole) cost += scaled_price(model.stocks[s], unit, shift);
+    least = std::min(least, cost);
+  }
+  return least;
+}
+
+LAPW_INLINE void HouseSearch::State::use_costs(bool joints) {
+  for (const Path& path : paths) lp.set_cost(path.column, path.cost + (joints ? path.joints : 0));
+}
+
+/// Fixes a chain's layouts, and bans whatever does not agree with them.
+LAPW_INLINE void HouseSearch::State::settle(std::size_t chain, const std::vector<std::uint32_t>& layouts) {
+  settled[chain] = 1;
+  for (std::size_t other = 0; other < chains.size(); ++other) {
+    if (settled[other] || model.runs[chains[other].runs[0]].wall != model.runs[chains[chain].runs[0]].wall)
+      continue;
+    for (std::size_t r : chains[other].runs) {
+      const HouseRun& run = model.runs[r];
+      for (std::size_t c = 0; c < layouts.size(); ++c) {
+        const HouseRun& fixed = model.runs[chains[chain].runs[c]];
+        const HouseLayout& layout = fixed.layouts[layouts[c]];
+        const int apart = run.course - fixed.course;
+        if (apart == 0 || layout.studs.empty()) continue;
+        if (apart > std::max(1, run.repeat_after - 1) || -apart > std::max(1, fixed.repeat_after - 1))
+          continue;
+        for (std::size_t l = 0; l < run.layouts.size(); ++l)
+          if (apart > 0 ? !house_layouts_agree(fixed, layout, run, run.layouts[l])
+                        : !house_layouts_agree(run, run.layouts[l], fixed, layout))
+            ++banned[r][l];
+      }
+    }
+  }
+  const double forbidden = 64;
+  for (const Path& path : paths) {
+    bool out = false;
+    if (path.chain == chain)
+      out = path.layouts != layouts;
+    else if (!settled[path.chain])
+      for (std::size_t c = 0; c < path.layouts.size() && !out; ++c)
+        out = banned[chains[path.chain].runs[c]][path.layouts[c]] > 0;
+    if (out) lp.set_cost(path.column, path.cost + forbidden);
+  }
+}
+
+LAPW_INLINE HouseSearch::HouseSearch(const HouseModel& model, std::int64_t steps)
+    : state_(new State(model, steps)) {}
+LAPW_INLINE HouseSearch::~HouseSearch() {
+  delete state_;
+}
+LAPW_INLINE const HouseProof& HouseSearch::proof() const {
+  return state_->best;
+}
+LAPW_INLINE std::int64_t HouseSearch::steps() const {
+  return state_->steps();
+}
+LAPW_INLINE bool HouseSearch::out_of_steps() const {
+  return state_->over();
+}
+
+LAPW_INLINE void HouseSearch::prove() {
+  State& s = *state_;
+  if (s.proved) return;
+  s.proved = true;
+  s.guess();
+  s.generate(2000, true, false);
+}
+
+LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
+  State& s = *state_;
+  prove();
+  const int attempt = s.dives++;
+  std::fill(s.settled.begin(), s.settled.end(), char{0});
+  for (std::size_t r = 0; r < s.banned.size(); ++r)
+    for (std::size_t l = 0; l < s.banned[r].size(); ++l)
+      s.banned[r][l] = s.model.runs[r].layouts[l].usable ? 0 : 1;
+  s.use_costs(true);
+  for (const State::Path& path : s.paths) {
+    for (std::size_t c = 0; c < path.layouts.size(); ++c)
+      if (s.banned[s.chains[path.chain].runs[c]][path.layouts[c]] > 0) {
+        s.lp.set_cost(path.column, path.cost + 64);
+        break;
+      }
+  }
+  std::uint64_t random = 0x9E3779B97F4A7C15ULL * static_cast<std::uint64_t>(attempt + 1);
+  const auto noise = [&random] {
+    random ^= random << 13;
+    random ^= random >> 7;
+    random ^= random << 17;
+    return static_cast<double>(random >> 40) / 16777216.0;
+  };
+  chosen.assign(s.model.runs.size(), 0);
+  std::size_t left = s.chains.size();
+  bool first = true;
+  while (left > 0) {
+    s.generate(first ? 60 : 6, false, true);
+    first = false;
+    // The strongest path of each chain that is still open.
+    struct Choice {
+      std::size_t path = 0;
+      double value = -1, score = -1;
+    };
+    std::vector<Choice> strongest(s.chains.size());
+    for (std::size_t p = 0; p < s.paths.size(); ++p) {
+      const State::Path& path = s.paths[p];
+      if (s.settled[path.chain]) continue;
+      bool out = false;
+      for (std::size_t c = 0; c < path.layouts.size() && !out; ++c)
+        out = s.banned[s.chains[path.chain].runs[c]][path.layouts[c]] > 0;
+      if (out) continue;
+      const double value = s.lp.value(path.column);
+      const double score = value + (attempt > 0 ? 0.3 * noise() : 0);
+      if (score > strongest[path.chain].score) strongest[path.chain] = {p, value, score};
+    }
+    std::vector<std::size_t> order;
+    for (std::size_t c = 0; c < s.chains.size(); ++c)
+      if (!s.settled[c]) order.push_back(c);
+    std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+      return strongest[a].score > strongest[b].score || (!(strongest[b].score > strongest[a].score) && a < b);
+    });
+    bool any = false;
+    std::size_t few = std::max<std::size_t>(1, s.chains.size() / 12);
+    for (std::size_t c : order) {
+      const Choice& choice = strongest[c];
+      if (choice.score < 0) {
+        // Nothing known agrees with what is fixed: is there any way at all?
+        std::vector<std::uint32_t> path;
+        s.cost_layouts(s.value, true);
+        if (cheapest_path(s.chains[c], s.layout_cost, s.at, &path) >= house_never) return false;
+        s.add_path(c, path, true);
+        for (std::size_t i = 0; i < path.size(); ++i) chosen[s.chains[c].runs[i]] = path[i];
+        s.settle(c, path);
+        --left;
+        any = true;
+        break;
+      }
+      if (any && (choice.value < 0.999 && (few == 0 || choice.value < 0.7))) break;
+      bool stale = false;  // a chain fixed a moment ago may have banned it
+      const std::vector<std::uint32_t> layouts = s.paths[choice.path].layouts;
+      for (std::size_t i = 0; i < layouts.size() && !stale; ++i)
+        stale = s.banned[s.chains[c].runs[i]][layouts[i]] > 0;
+      if (stale) continue;
+      for (std::size_t i = 0; i < layouts.size(); ++i) chosen[s.chains[c].runs[i]] = layouts[i];
+      s.settle(c, layouts);
+      --left;
+      if (choice.value < 0.999 && few > 0) --few;
+      any = true;
+    }
+    if (!any) return false;
+  }
+  return true;
+}
+
+// ---- The check, by means of its own -----------------------------------------------------------------------
+
+/// The greatest value of one board: items without ends by a table over capacities, then none, one or two
+/// with an end, tried one against the other.
+inline std::int64_t checked_board_value(const HouseProof& proof, std::int64_t capacity, int ends) {
+  std::vector<std::int64_t> table(static_cast<std::size_t>(capacity) + 1);
+  for (std::int64_t c = 0; c <= capacity; ++c) {
+    std::int64_t best = c == 0 ? 0 : table[static_cast<std::size_t>(c - 1)] + proof.loose;
+    for (std::size_t k = 0; k < proof.kinds.size(); ++k) {
+      const std::int64_t weight = std::max<std::int64_t>(1, proof.kinds[k].weight);
+      if (proof.kinds[k].ends == 0 && weight <= c)
+        best = std::max(best, table[static_cast<std::size_t>(c - weight)] + proof.values[k]);
+    }
+    table[static_cast<std::size_t>(c)] = best;
+  }
+  std::int64_t best = table[static_cast<std::size_t>(capacity)];
+  for (std::size_t i = 0; i < proof.kinds.size(); ++i) {
+    if (proof.kinds[i].ends == 0 || proof.kinds[i].ends > ends || proof.kinds[i].weight > capacity) continue;
+    const std::int64_t left = capacity - std::max<std::int64_t>(1, proof.kinds[i].weight);
+    if (left < 0) continue;
+    best = std::max(best, proof.values[i] + table[static_cast<std::size_t>(left)]);
+    for (std::size_t j = i; j < proof.kinds.size(); ++j) {
+      if (proof.kinds[j].ends == 0 || proof.kinds[i].ends + proof.kinds[j].ends > ends) continue;
+      const std::int64_t rest = left - std::max<std::int64_t>(1, proof.kinds[j].weight);
+      if (rest >= 0)
+        best = std::max(best, proof.values[i] + proof.values[j] + table[static_cast<std::size_t>(rest)]);
+    }
+  }
+  return best;
+}
+
+LAPW_INLINE double check_house_proof(const HouseModel& model, const HouseProof& proof) {
+  const double unit = house_unit(model);
+  std::vector<std::vector<std::int64_t>> cost(model.runs.size());
+  std::int64_t sum = 0;
+  for (std::size_t r = 0; r < model.runs.size(); ++r)
+    for (const HouseLayout& layout : model.runs[r].layouts) {
+      std::int64_t price = 0;
+      for (const HouseNeed& need : layout.needs) price += value_of(proof, need);
+      for (std::size_t s : layout.whole) price += scaled_price(model.stocks[s], unit, proof.shift);
+      cost[r].push_back(price);
+    }
+  std::vector<char> chained(model.runs.size(), 0);
+  std::vector<std::vector<std::int64_t>> at;
+  for (const HouseChain& chain : house_chains(model)) {
+    for (std::size_t r : chain.runs) chained[r] = 1;
+    if (has_links(model, chain)) {
+      for (std::size_t r : chain.runs) {
+        const auto worth = [&](const HouseNeed& need) { return value_of(proof, need); };
+        sum += model.runs[r].links.empty() ? *std::min_element(cost[r].begin(), cost[r].end())
+                                           : cheapest_links(model, model.runs[r], unit, proof.shift, worth);
+      }
+      continue;
+    }
+    const std::int64_t least = cheapest_path(chain, cost, at, nullptr);
+    if (least >= house_never) return std::numeric_limits<double>::infinity();
+    sum += least;
+  }
+  for (std::size_t r = 0; r < model.runs.size(); ++r)
+    if (!chained[r]) sum += *std::min_element(cost[r].begin(), cost[r].end());
+  sum += proof.loose * model.loose;
+  std::vector<std::int64_t> most;
+  for (const HouseStock& stock : model.stocks)
+    most.push_back(checked_board_value(proof, stock.capacity, stock.ends));
+  return house_bound(model, proof.shift, sum, most, nullptr);
+}
+
+}  // namespace detail
+}  // namespace v0
+}  // namespace lapwright
+
+#include <lapwright/detail/contract_restore.hpp>

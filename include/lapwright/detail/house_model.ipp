@@ -1,0 +1,446 @@
+#pragma once
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <utility>
+
+#include <lapwright/detail/config.hpp>
+#include <lapwright/detail/house_model.hpp>
+#include <lapwright/detail/layouts.hpp>
+#include <lapwright/detail/polygon.hpp>
+
+#include <lapwright/detail/contract_off.hpp>
+
+namespace lapwright {
+inline namespace v0 {
+namespace detail {
+
+inline constexpr std::size_t house_layouts_of_run = 200;  // listed; more are bounded by their pieces
+inline constexpr double house_units_on_board = 12000;     // at most, so that tables stay short
+
+// ---- Shares of a board's height ---------------------------------------------------------------------------
+
+/// Share of a thing that is `height` high over one x, on the blank's lower or upper long edge or not.
+inline double share_of(const HeightShare& share, double height, bool lower, bool upper) {
+  if (!(share.threshold > 0)) return std::min(1.0, height / share.width);
+  if (height > share.width - share.threshold + tolerance) return 1;
+  if (height < share.threshold - tolerance) return 0;
+  if (!share.turnable) return lower ? 1 : 0;
+  return lower || upper ? 0.5 : 0;
+}
+
+LAPW_INLINE ShareProfile::ShareProfile(const Run& run, double line, const HeightShare& share)
+    : low_(run.x_min), high_(run.x_max) {
+  const Polygon& shape = run.shape;
+  if (shape.holes.empty() && shape.outer.size() == 4) {
+    const Box box = bounds(shape.outer);
+    const double full = (box.x_max - box.x_min) * share.width;
+    if (std::abs(signed_area(shape.outer) - full) <= tolerance * (1 + full)) {
+      full_ = true;
+      return;
+    }
+  }
+  std::vector<double> xs;
+  const auto take = [&xs](const Ring& ring) {
+    for (Point p : ring) xs.push_back(p.x);
+  };
+  take(shape.outer);
+  for (const Ring& hole : shape.holes) take(hole);
+  std::sort(xs.begin(), xs.end());
+  std::vector<double> ys;
+  const auto section = [&](double x, double& height, double& lowest, double& highest) {
+    ys.clear();
+    for (std::size_t ring = 0; ring <= shape.holes.size(); ++ring) {
+      const Ring& points = ring == 0 ? shape.outer : shape.holes[ring - 1];
+      for (std::size_t i = 0; i < points.size(); ++i) {
+        const Point a = points[i], b = points[(i + 1) % points.size()];
+        if ((a.x <= x) != (b.x <= x)) ys.push_back(a.y + (b.y - a.y) * ((x - a.x) / (b.x - a.x)));
+      }
+    }
+    std::sort(ys.begin(), ys.end());
+    height = 0;
+    for (std::size_t i = 0; i + 1 < ys.size(); i += 2) height += ys[i + 1] - ys[i];
+    lowest = ys.empty() ? line : ys.front();
+    highest = ys.empty() ? line : ys.back();
+  };
+  for (std::size_t i = 0; i + 1 < xs.size(); ++i) {
+    const double a = xs[i], b = xs[i + 1];
+    if (b - a <= tolerance) continue;
+    double h1, h2, low1, low2, high1, high2;
+    section(a + (b - a) / 4, h1, low1, high1);
+    section(a + (b - a) * 3 / 4, h2, low2, high2);
+    const double slope = (h2 - h1) * 2 / (b - a);
+    const double ha = h1 - slope * (b - a) / 4, hb = h2 + slope * (b - a) / 4;
+    const bool lower = std::max(low1, low2) <= line + tolerance;
+    const bool upper = std::min(high1, high2) >= line + share.width - tolerance;
+    if (!(share.threshold > 0)) {
+      slabs_.push_back({a, b, share_of(share, std::max(ha, 0.0), lower, upper),
+                        share_of(share, std::max(hb, 0.0), lower, upper)});
+      continue;
+    }
+    // The share changes where the height passes a threshold.
+    std::vector<double> cuts{a, b};
+    for (double at : {share.threshold - tolerance, share.width - share.threshold + tolerance})
+      if ((ha < at) != (hb < at) && std::abs(slope) > 0) {
+        const double x = a + (at - ha) / slope;
+        if (x > a && x < b) cuts.push_back(x);
+      }
+    std::sort(cuts.begin(), cuts.end());
+    for (std::size_t k = 0; k + 1 < cuts.size(); ++k) {
+      const double mid = (cuts[k] + cuts[k + 1]) / 2;
+      const double value = share_of(share, ha + slope * (mid - a), lower, upper);
+      slabs_.push_back({cuts[k], cuts[k + 1], value, value});
+    }
+  }
+}
+
+LAPW_INLINE double ShareProfile::integral(double low, double high) const {
+  if (full_) return std::max(0.0, high - low);
+  double sum = 0;
+  for (const Slab& slab : slabs_) {
+    const double a = std::max(low, slab.low), b = std::min(high, slab.high);
+    if (b <= a) continue;
+    const double slope = (slab.share_high - slab.share_low) / (slab.high - slab.low);
+    sum += (b - a) * (slab.share_low + slope * ((a + b) / 2 - slab.low));
+  }
+  return sum;
+}
+
+LAPW_INLINE double ShareProfile::greatest(double low, double high) const {
+  if (full_) return 1;
+  double best = 0;
+  for (const Slab& slab : slabs_) {
+    const double a = std::max(low, slab.low), b = std::min(high, slab.high);
+    if (b - a <= tolerance) continue;
+    const double slope = (slab.share_high - slab.share_low) / (slab.high - slab.low);
+    best = std::max(
+        best, std::max(slab.share_low + slope * (a - slab.low), slab.share_low + slope * (b - slab.low)));
+  }
+  return best;
+}
+
+LAPW_INLINE double ShareProfile::at(double x, bool left) const {
+  return left ? greatest(x - 4 * tolerance, x - 2 * tolerance + 1e-9)
+              : greatest(x + 2 * tolerance - 1e-9, x + 4 * tolerance);
+}
+
+/// The share under which the house weighs most: all are valid, the greatest proves most.
+inline HeightShare best_share(const std::vector<SearchWall>& walls, const Pole& pole, const Rules& rules) {
+  std::vector<double> thresholds{0, rules.board.width / 2};
+  bool low = false;
+  for (const SearchWall& wall : walls) {
+    for (const Starter& starter : wall.runs->starters) thresholds.push_back(starter.width);
+    for (const Run& run : wall.runs->runs) {
+      const Box box = bounds(run.shape.outer);
+      const double height = box.y_max - box.y_min;
+      if (height < rules.board.width - tolerance) {
+        low = true;
+        if (thresholds.size() < 12) thresholds.push_back(std::min(height, rules.board.width - height));
+      }
+    }
+  }
+  (void)low;
+  HeightShare best;
+  double most = -1;
+  for (double threshold : thresholds) {
+    if (threshold < 0 || threshold > rules.board.width / 2) continue;
+    const HeightShare share{rules.board.width, threshold, rules.board.turnable};
+    double sum = 0;
+    for (const SearchWall& wall : walls) {
+      for (const Run& run : wall.runs->runs) {
+        const ShareProfile profile(run, pole.lines[static_cast<std::size_t>(run.course)], share);
+        sum += profile.integral(run.x_min, run.x_max);
+      }
+      for (const Starter& starter : wall.runs->starters) {
+        const double dx = starter.to.x - starter.from.x, dy = starter.to.y - starter.from.y;
+        const bool base = starter.where == StarterPlace::base;
+        sum += share_of(share, starter.width, base, false) * std::sqrt(dx * dx + dy * dy);
+      }
+    }
+    if (sum > most + tolerance) {
+      most = sum;
+      best = share;
+    }
+  }
+  return best;
+}
+
+// ---- How far the rules are relaxed ------------------------------------------------------------------------
+
+LAPW_INLINE WallLimits limits_of(const Wall& wall, const Runs& runs, const std::vector<Layout>& chosen,
+                                 const Pole& pole, const Rules& rules) {
+  WallLimits out;
+  CourseLimits strict;
+  strict.limits = strict_limits(rules);
+  strict.stagger = rules.joints.stagger;
+  strict.repeat_after = rules.joints.repeat_after;
+  out.courses.assign(pole.lines.size(), strict);
+  std::vector<std::vector<const LayoutJoint*>> joints(pole.lines.size());
+  const std::vector<Stud> studs = lay_studs(wall);
+  std::vector<LayoutJoint> built;
+  built.reserve(rules.courses.joints_built.size());
+  for (const BuiltJoint& joint : rules.courses.joints_built) {
+    if (joint.wall != wall.name || joint.course < 0 || joint.course >= pole.built) continue;
+    LayoutJoint at;
+    at.x = at.centre = joint.x;
+    double nearest = -1;
+    for (const Stud& stud : studs) {
+      const double d = std::abs(stud.centre - joint.x);
+      if (d > stud.width / 2 + tolerance || (nearest >= 0 && d >= nearest)) continue;
+      nearest = d;
+      at.centre = stud.centre;
+    }
+    built.push_back(at);
+    joints[static_cast<std::size_t>(joint.course)].push_back(&built.back());
+  }
+  for (std::size_t r = 0; r < chosen.size(); ++r)
+    for (const LayoutJoint& joint : chosen[r].joints)
+      joints[static_cast<std::size_t>(runs.runs[r].course)].push_back(&joint);
+  for (std::size_t r = 0; r < chosen.size(); ++r) {
+    const Layout& layout = chosen[r];
+    if (layout.joints.empty()) continue;
+    CourseLimits& course = out.courses[static_cast<std::size_t>(runs.runs[r].course)];
+    if ((layout.broken & rule_whole_middle) != 0) {
+      course.limits.cut_middles = true;
+      course.cut_middles = std::max(course.cut_middles, layout.cut_middles);
+    }
+    if ((layout.broken & rule_limits) != 0) course.limits.split_ends = true;
+    for (const LayoutPiece& piece : layout.pieces)
+      course.limits.min_piece = std::min(course.limits.min_piece, piece.x_max - piece.x_min);
+    for (const LayoutJoint& joint : layout.joints)
+      course.limits.window = std::max(course.limits.window, std::abs(joint.x - joint.centre));
+  }
+  for (std::size_t k = 0; k < joints.size(); ++k)
+    for (const LayoutJoint* joint : joints[k])
+      for (int apart = 1; apart <= std::max(1, rules.joints.repeat_after - 1) && apart <= static_cast<int>(k);
+           ++apart)
+        for (const LayoutJoint* other : joints[k - static_cast<std::size_t>(apart)]) {
+          const double d = std::abs(joint->centre - other->centre);
+          if (d <= tolerance) out.courses[k].repeat_after = std::min(out.courses[k].repeat_after, apart);
+          if (apart == 1) out.courses[k].stagger = std::min(out.courses[k].stagger, d);
+        }
+  return out;
+}
+
+// ---- Translation ------------------------------------------------------------------------------------------
+
+/// Pieces of one run as needs.
+class RunTranslator {
+public:
+  RunTranslator(const Run& run, double line, const HeightShare& share, const CourseLimits& limits,
+                const Rules& rules, double per_inch, std::size_t bought)
+      : run_(run),
+        profile_(run, line, share),
+        limits_(limits),
+        rules_(rules),
+        per_inch_(per_inch),
+        bought_(bought) {}
+
+  /// The least that a piece between two places weighs; a joint's x may be anywhere in its window.
+  HouseNeed need(double left, bool left_joint, double right, bool right_joint, int ends) const {
+    const double slack = limits_.limits.window + rules_.joints.gap / 2;
+    const double low = left_joint ? left + slack : left, high = right_joint ? right - slack : right;
+    HouseNeed out;
+    const double weight =
+        high > low ? profile_.integral(low, high) + rules_.cutting.kerf * profile_.greatest(low, high) : 0;
+    out.weight = std::max<std::int64_t>(1, static_cast<std::int64_t>(std::floor(weight * per_inch_ + 1e-4)));
+    // Where the end is low, another may stand above it at the same end of the board.
+    if (ends == 1 && (left_joint ? profile_.greatest(low, low + tolerance * 8)
+                                 : profile_.greatest(high - tolerance * 8, high)) < 1)
+      ends = 0;
+    out.ends = ends;
+    return out;
+  }
+  /// The bought stock of which a piece of this length is a whole board, or npos.
+  std::size_t whole(double length) const {
+    for (std::size_t s = 0; s < bought_; ++s)
+      if (std::abs(rules_.board.lengths[s] - length) <= 2 * tolerance) return s;
+    return npos;
+  }
+
+  HouseLayout layout(const Layout& from, bool cut) const {
+    HouseLayout out;
+    const std::size_t n = from.joints.size();
+    for (const LayoutJoint& joint : from.joints) out.studs.push_back(joint.centre);
+    for (std::size_t i = 0; i <= n; ++i) {
+      const bool left = i > 0, right = i < n;
+      const LayoutPiece& piece = from.pieces[i];
+      const bool middle = left && right;
+      const bool factory = rules_.joints.factory_ends;
+      const std::size_t stock = middle && factory && piece.left_factory && piece.right_factory && !cut
+                                    ? whole(piece.x_max - piece.x_min)
+                                    : npos;
+      if (stock != npos) {
+        out.whole.push_back(stock);
+        continue;
+      }
+      const int ends = !factory                                                         ? 0
+                       : middle                                                         ? 1
+                       : (left && piece.left_factory) || (right && piece.right_factory) ? 1
+                                                                                        : 0;
+      out.needs.push_back(need(left ? from.joints[i - 1].centre : run_.x_min, left,
+                               right ? from.joints[i].centre : run_.x_max, right, ends));
+    }
+    return out;
+  }
+
+  /// Every piece between places of joints, for a run with too many layouts to list.
+  std::vector<HouseLink> links(const std::vector<Stud>& studs, double longest) const {
+    std::vector<double> at{run_.x_min};
+    const double window = limits_.limits.window;
+    for (const Stud& stud : studs)
+      if (stud.centre + window > run_.x_min && stud.centre - window < run_.x_max) at.push_back(stud.centre);
+    at.push_back(run_.x_max);
+    std::vector<HouseLink> out;
+    const std::size_t last = at.size() - 1;
+    const double slack = 2 * window + rules_.joints.gap;
+    const bool factory = rules_.joints.factory_ends;
+    for (std::size_t i = 0; i < last; ++i)
+      for (std::size_t j = i + 1; j <= last; ++j) {
+        const bool left = i > 0, right = j < last;
+        const double length = at[j] - at[i];
+        if (length - slack > longest + tolerance) break;
+        if (length + slack < limits_.limits.min_piece - tolerance) continue;
+        if (left && right && factory) {
+          for (std::size_t s = 0; s < bought_; ++s)
+            if (std::abs(rules_.board.lengths[s] + rules_.joints.gap - length) <= 2 * window + 2 * tolerance)
+              out.push_back({i, j, {}, {s}});
+          if (!limits_.limits.cut_middles) continue;
+        }
+        out.push_back({i, j, {need(at[i], left, at[j], right, factory && (left || right) ? 1 : 0)}, {}});
+      }
+    return out;
+  }
+
+private:
+  const Run& run_;
+  ShareProfile profile_;
+  const CourseLimits& limits_;
+  const Rules& rules_;
+  double per_inch_;
+  std::size_t bought_;
+};
+
+LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& walls,
+                                             const std::vector<std::vector<Layout>>& chosen, const Pole& pole,
+                                             const Rules& rules) {
+  HouseTranslation out;
+  const std::vector<double> prices = board_prices(rules);
+  double longest = longest_board(rules);
+  for (const StockOffcut& offcut : rules.board.offcuts) longest = std::max(longest, offcut.length);
+  while (out.per_inch > 1e-3 && out.per_inch * (longest + rules.cutting.kerf) > house_units_on_board)
+    out.per_inch /= 2;
+  const auto capacity = [&](double length) {
+    return static_cast<std::int64_t>(std::floor((length + rules.cutting.kerf) * out.per_inch + 1e-4));
+  };
+  for (std::size_t s = 0; s < prices.size(); ++s)
+    out.model.stocks.push_back({capacity(rules.board.lengths[s]), 2, prices[s], -1});
+  for (const StockOffcut& offcut : rules.board.offcuts) {
+    const int ends = (offcut.factory_left ? 1 : 0) + (offcut.factory_right ? 1 : 0);
+    bool known = false;
+    for (std::size_t s = prices.size(); s < out.model.stocks.size() && !known; ++s)
+      if (out.model.stocks[s].capacity == capacity(offcut.length) && out.model.stocks[s].ends == ends) {
+        ++out.model.stocks[s].available;
+        known = true;
+      }
+    if (!known) out.model.stocks.push_back({capacity(offcut.length), ends, 0, 1});
+  }
+  double shortest = 0;  // price of the shortest board
+  double least = 0;
+  for (std::size_t s = 0; s < prices.size(); ++s)
+    if (least <= 0 || rules.board.lengths[s] < least) {
+      least = rules.board.lengths[s];
+      shortest = prices[s];
+    }
+  out.model.joint_price = rules.joints.price * shortest;
+  out.share = best_share(walls, pole, rules);
+
+  double loose = 0;
+  for (std::size_t w = 0; w < walls.size(); ++w) {
+    const SearchWall& wall = walls[w];
+    for (const Starter& starter : wall.runs->starters) {
+      const double dx = starter.to.x - starter.from.x, dy = starter.to.y - starter.from.y;
+      loose += share_of(out.share, starter.width, starter.where == StarterPlace::base, false) *
+               std::sqrt(dx * dx + dy * dy);
+    }
+    const WallLimits limits = limits_of(*wall.wall, *wall.runs, chosen[w], pole, rules);
+    const LayoutLister lister(*wall.wall, *wall.region, pole, rules);
+    std::map<std::vector<double>, RunLayouts> lists;
+    for (std::size_t r = 0; r < wall.runs->runs.size(); ++r) {
+      const Run& run = wall.runs->runs[r];
+      const CourseLimits& course = limits.courses[static_cast<std::size_t>(run.course)];
+      ModelRun from;
+      from.wall = w;
+      from.run = r;
+      HouseRun to;
+      to.wall = w;
+      to.course = run.course;
+      to.x_min = run.x_min;
+      to.x_max = run.x_max;
+      to.stagger = course.stagger;
+      to.repeat_after = course.repeat_after;
+      const RunTranslator translator(run, pole.lines[static_cast<std::size_t>(run.course)], out.share, course,
+                                     rules, out.per_inch, prices.size());
+      if (chosen[w][r].joints.empty()) {
+        from.listed = {chosen[w][r]};
+        from.source = {0};
+        to.layouts.push_back(translator.layout(chosen[w][r], false));
+        out.model.runs.push_back(std::move(to));
+        out.runs.push_back(std::move(from));
+        continue;
+      }
+      std::vector<double> key = lister.key(run);
+      key.push_back(course.limits.cut_middles ? 1 : 0);
+      key.push_back(course.limits.min_piece);
+      key.push_back(course.limits.window);
+      auto found = lists.find(key);
+      if (found == lists.end())
+        found = lists.emplace(key, lister.list(run, course.limits, house_layouts_of_run)).first;
+      const RunLayouts& list = found->second;
+      const auto same_studs = [](const Layout& a, const Layout& b) {
+        if (a.joints.size() != b.joints.size()) return false;
+        for (std::size_t i = 0; i < a.joints.size(); ++i)
+          if (a.joints[i].stud != b.joints[i].stud) return false;
+        return true;
+      };
+      bool there = false;
+      for (const Layout& layout : list.layouts) {
+        const bool mine = same_studs(layout, chosen[w][r]);
+        there = there || mine;
+        HouseLayout model = translator.layout(layout, false);
+        // Rules are relaxed where the chosen layouts need it, in no other run of the course.
+        model.usable = mine || ((layout.broken & ~chosen[w][r].broken) == 0 &&
+                                layout.cut_middles <= std::max(chosen[w][r].cut_middles,
+                                                               rules.joints.factory_ends ? 0 : 1 << 20) &&
+                                layout.short_by <= chosen[w][r].short_by + tolerance &&
+                                layout.off_centre <= chosen[w][r].off_centre + tolerance &&
+                                layout.low_ends <= chosen[w][r].low_ends);
+        if (course.limits.cut_middles && !model.whole.empty()) {
+          HouseLayout cut = translator.layout(layout, true);
+          cut.usable = false;
+          to.layouts.push_back(std::move(cut));
+          from.source.push_back(from.listed.size());
+        }
+        to.layouts.push_back(std::move(model));
+        from.source.push_back(from.listed.size());
+        from.listed.push_back(layout);
+      }
+      if (!there) {
+        to.layouts.push_back(translator.layout(chosen[w][r], false));
+        from.source.push_back(from.listed.size());
+        from.listed.push_back(chosen[w][r]);
+      }
+      if (!list.complete) to.links = translator.links(lister.studs(), longest_board(rules));
+      out.model.runs.push_back(std::move(to));
+      out.runs.push_back(std::move(from));
+    }
+  }
+  out.model.loose = static_cast<std::int64_t>(std::floor(loose * out.per_inch));
+  return out;
+}
+
+}  // namespace detail
+}  // namespace v0
+}  // namespace lapwright
+
+#include <lapwright/detail/contract_restore.hpp>
