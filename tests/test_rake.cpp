@@ -184,6 +184,16 @@ BOOST_AUTO_TEST_CASE(slopes_nearer_than_a_64th_over_one_board_share_a_template) 
   };
   BOOST_TEST(rake_templates({rake(16.5), rake(16.515)}, Rules{}, 7).size() == 1);
   BOOST_TEST(rake_templates({rake(16.5), rake(16.516)}, Rules{}, 7).size() == 2);
+  // No two templates nearer than that, and none further from what it serves, in a chain of near slopes too.
+  std::vector<Piece> chain;
+  for (int i = 0; i < 40; ++i) chain.push_back(rake(16.5 + i * 0.004));
+  const std::vector<RakeTemplate> few = rake_templates(chain, Rules{}, 7);
+  int uses = 0;
+  for (std::size_t i = 0; i < few.size(); ++i) {
+    uses += few[i].uses;
+    if (i > 0) BOOST_TEST(few[i - 1].offset - few[i].offset >= 1.0 / 64 - 1e-9);
+  }
+  BOOST_TEST(uses == 40);
   // Half a board high: half the run, the same slope.
   const Piece half = piece_of({{0, 0}, {100, 0}, {91.75, 4.125}, {0, 4.125}});
   const std::vector<RakeTemplate> both = rake_templates({rake(16.5), half}, Rules{}, 7);

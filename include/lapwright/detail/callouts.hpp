@@ -81,336 +81,399 @@ private:
   std::vector<Item> items_;
 };
 
-/// The words for one cut, given its places in order. `near_end` is the end that is measured from as the
-/// board lies, `far_end` the other; the same numbers serve face and back.
-struct CallWords {
-  const Tape* tape = nullptr;
-  const char* near_end = "left";
-  const char* far_end = "right";
-  std::string& text;  ///< written over
-
-  void number(std::int64_t n) { tape->say(text, n); }
-  void along(const CallPoint& p) {
-    if (p.x == 0)
-      text += "end";
-    else
-      number(p.x);
-  }
-  void height(const CallPoint& p, const char* unit) {
-    if (p.place == CallY::bottom) {
-      text += "bottom";
-    } else if (p.place == CallY::top) {
-      text += "top";
-    } else {
-      number(p.y);
-      text += unit;
-    }
-  }
-  void up(const CallPoint& p) { height(p, " up"); }
-  /// "16 1/2 top", "20 at 4 1/2 up"
-  void place(const CallPoint& p) {
-    along(p);
-    text += p.place == CallY::between ? " at " : " ";
-    up(p);
-  }
-  void leave(const CallPoint& p) {
-    text += ", leave ";
-    number(p.y);
-  }
-  void measured() {
-    text += tape->metric() ? ", mm from " : ", from ";
-    text += near_end;
-  }
+/// What a cut is called by, once its places are rounded.
+enum class CallShape {
+  near_end,      ///< the end that is measured from, squared
+  far_end,       ///< the other end, or the whole width
+  upright,       ///< a stretch square across
+  level,         ///< a stretch along
+  whole_level,   ///< from one end of the piece to the other
+  slanted,       ///< a rake
+  edge_notch,    ///< upright sides and a level bottom, out of a long edge
+  corner_notch,  ///< one upright and one level leg
+  end_notch,     ///< two level legs out of an end
+  free_notch,    ///< any other
+  box_hole,
+  free_hole
 };
 
 /// A cut before it has words.
 struct CutDraft {
   CutKind kind = CutKind::crosscut;
   bool closed = false;
-  bool at_near = false;  ///< a crosscut at the end that is measured from
-  bool whole = false;    ///< from one end of the blank to the other, or from its lower to its upper edge
-  int waste_x = 0;       ///< where the waste lies of the first leg: 1 further from the end that is measured
-                         ///< from, -1 nearer; 0 where the leg is level
-  int waste_y = 0;       ///< 1 above, -1 below; 0 where the leg is not level
+  bool whole = false;  ///< along a whole end of the blank, or from one end to the other
+  int waste_x = 0;  ///< where the waste lies of the first leg: 1 further from the end that is measured from,
+                    ///< -1 nearer; 0 where the leg is level
+  int waste_y = 0;  ///< 1 above, -1 below; 0 where the leg is not level
   bool begins_near = false, begins_far = false;  ///< on an end of the blank
   bool ends_near = false, ends_far = false;
   std::vector<CallPoint> path;
+  CallShape shape = CallShape::free_notch;
   int rank = 0;              ///< in the order that a cutter makes them
   std::int64_t nearest = 0;  ///< of its places to the end that is measured from
 };
 
-/// Upright sides and one level bottom.
-inline bool is_box_notch(const CutDraft& cut) {
-  return cut.path.size() == 4 && cut.path[0].x == cut.path[1].x && cut.path[1].y == cut.path[2].y &&
-         cut.path[2].x == cut.path[3].x && cut.path[1].place == CallY::between &&
-         cut.path[2].place == CallY::between && cut.path[0].place == cut.path[3].place &&
-         cut.path[0].place != CallY::between;
+inline CallShape hole_shape(const std::vector<CallPoint>& path) {
+  bool box = path.size() == 5;
+  for (std::size_t i = 0; box && i < 4; ++i)
+    box = path[i].place == CallY::between && (path[i].x == path[i + 1].x) != (path[i].y == path[i + 1].y);
+  return box ? CallShape::box_hole : CallShape::free_hole;
 }
 
-inline std::string short_call(const CutDraft& cut, CallWords words) {
-  std::string& t = words.text;
-  t.clear();
+inline CallShape shape_of(const CutDraft& cut) {
   const std::vector<CallPoint>& path = cut.path;
-  const char* side = cut.waste_x != 0 ? (cut.waste_x < 0 ? words.near_end : words.far_end)
-                                      : (cut.waste_y < 0 ? "below" : "above");
-  CutKind kind = cut.kind;  // as its rounded places lie: a rake may round to level or upright
-  if (kind == CutKind::rake && path[0].x == path[1].x) kind = CutKind::crosscut;
-  if (kind == CutKind::rake && path[0].y == path[1].y && path[0].place == path[1].place) kind = CutKind::rip;
-  switch (kind) {
-    case CutKind::crosscut:
-      if (cut.at_near) {
-        t += "square ";
-        t += words.near_end;
-        t += " end";
-        return t;
-      }
-      t += "square at ";
-      words.number(path[0].x);
-      if (!cut.whole) {
-        t += ", ";
-        words.up(path[0]);
-        t += " to ";
-        words.up(path[1]);
-        t += ", waste ";
-        t += side;
-      }
-      words.measured();
-      return t;
-    case CutKind::rip:
-      t += "rip at ";
-      words.height(path[0], words.tape->metric() && cut.whole ? " mm up" : " up");
-      if (!cut.whole) {
-        t += ", ";
-        words.along(path[0]);
-        t += " to ";
-        words.along(path[1]);
-      }
-      t += ", waste ";
-      t += side;
-      if (!cut.whole) words.measured();
-      return t;
-    case CutKind::rake:
-      t += "rake ";
-      t += side;
-      t += ": ";
-      words.place(path[0]);
-      t += ", ";
-      words.place(path[1]);
-      words.measured();
-      return t;
-    case CutKind::notch:
-      break;
+  const auto on_edge = [](const CallPoint& p) { return p.place != CallY::between; };
+  if (cut.closed) return hole_shape(path);
+  if (cut.kind != CutKind::notch) {
+    // As its rounded places lie: a rake may round to level or upright.
+    if (cut.kind == CutKind::crosscut && cut.begins_near) return CallShape::near_end;
+    if (cut.kind == CutKind::crosscut && cut.whole) return CallShape::far_end;
+    if (cut.kind == CutKind::rip && cut.whole) return CallShape::whole_level;
+    if (path[0].x == path[1].x) return CallShape::upright;
+    return path[0].y == path[1].y ? CallShape::level : CallShape::slanted;
   }
-  if (cut.closed) {
-    const std::size_t n = path.size() - 1;
-    std::int64_t low = path[0].x, high = path[0].x, under = path[0].y, over = path[0].y;
-    for (const CallPoint& p : path) {
-      low = std::min(low, p.x);
-      high = std::max(high, p.x);
-      under = std::min(under, p.y);
-      over = std::max(over, p.y);
-    }
-    bool box = n == 4;
-    for (std::size_t i = 0; box && i < n; ++i)
-      box = path[i].place == CallY::between && (path[i].x == path[i + 1].x) != (path[i].y == path[i + 1].y);
-    if (box) {
-      t += "hole, ";
-      words.number(low);
-      t += " to ";
-      words.number(high);
-      t += ", ";
-      words.number(under);
-      t += " up to ";
-      words.number(over);
-      t += " up";
-    } else {
-      t += "hole: ";
-      for (std::size_t i = 0; i < n; ++i) {
-        if (i > 0) t += ", ";
-        words.place(path[i]);
-      }
-    }
-    words.measured();
-    return t;
-  }
-  if (is_box_notch(cut)) {
-    const bool top = path[0].place == CallY::top;
-    t += top ? "notch top, " : "notch bottom, ";
-    words.along(path[0].x <= path[3].x ? path[0] : path[3]);
-    t += " to ";
-    words.number(std::max(path[0].x, path[3].x));
-    if (top) {
-      words.leave(path[1]);
-    } else {
-      t += ", ";
-      words.number(path[1].y);
-      t += " up";
-    }
-    words.measured();
-    return t;
+  if (path.size() == 4 && !on_edge(path[1]) && !on_edge(path[2])) {
+    if (path[0].x == path[1].x && path[1].y == path[2].y && path[2].x == path[3].x &&
+        path[0].place == path[3].place && on_edge(path[0]))
+      return CallShape::edge_notch;
+    if (path[0].y == path[1].y && path[1].x == path[2].x && path[2].y == path[3].y && !on_edge(path[0]) &&
+        !on_edge(path[3]) && ((cut.begins_near && cut.ends_near) || (cut.begins_far && cut.ends_far)))
+      return CallShape::end_notch;
   }
   const bool begins_end = cut.begins_near || cut.begins_far, ends_end = cut.ends_near || cut.ends_far;
-  if (path.size() == 3 && begins_end != ends_end) {
+  if (path.size() == 3 && begins_end != ends_end && !on_edge(path[1])) {
     const CallPoint& level = begins_end ? path[0] : path[2];
-    const CallPoint& edge = begins_end ? path[2] : path[0];
-    if (level.y == path[1].y && edge.x == path[1].x && path[1].place == CallY::between &&
-        edge.place != CallY::between) {
-      const bool top = edge.place == CallY::top;
-      t += top ? "notch top " : "notch bottom ";
-      t += cut.begins_near || cut.ends_near ? words.near_end : words.far_end;
-      t += " corner at ";
-      words.number(path[1].x);
-      if (top) {
-        words.leave(path[1]);
-      } else {
-        t += ", ";
-        words.number(path[1].y);
-        t += " up";
-      }
-      words.measured();
-      return t;
-    }
+    const CallPoint& upright = begins_end ? path[2] : path[0];
+    if (level.y == path[1].y && upright.x == path[1].x && on_edge(upright)) return CallShape::corner_notch;
   }
-  if (path.size() == 4 && ((cut.begins_near && cut.ends_near) || (cut.begins_far && cut.ends_far)) &&
-      path[0].y == path[1].y && path[1].x == path[2].x && path[2].y == path[3].y &&
-      path[0].place == CallY::between && path[3].place == CallY::between) {
-    t += "notch ";
-    t += cut.begins_near ? words.near_end : words.far_end;
-    t += " end, at ";
-    words.number(path[1].x);
-    t += ", ";
-    words.number(std::min(path[0].y, path[3].y));
-    t += " up to ";
-    words.number(std::max(path[0].y, path[3].y));
-    t += " up";
-    words.measured();
-    return t;
-  }
-  t += "saw: ";
-  for (std::size_t i = 0; i < path.size(); ++i) {
-    if (i > 0) t += ", ";
-    words.place(path[i]);
-  }
-  t += ", waste ";
-  t += side;
-  words.measured();
-  return t;
+  return CallShape::free_notch;
 }
 
-/// The same cut as one or two sentences for the cut sheet, face up: tool, what comes off, whether to seal.
-inline std::string long_call(const CutDraft& cut, const Cut& made, bool factory, CallWords words) {
-  std::string& t = words.text;
-  t.clear();
-  const std::vector<CallPoint>& path = cut.path;
-  const char* unit = words.tape->metric() ? " mm" : " in";
-  const auto from_end = [&](const char* before) {
-    t += before;
-    t += words.near_end;
-    t += factory ? " factory end" : " end";
-  };
-  const auto height = [&](const CallPoint& p) {
-    if (p.place == CallY::bottom) {
-      t += "at the lower edge";
-    } else if (p.place == CallY::top) {
-      t += "at the upper edge";
-    } else {
-      words.number(p.y);
-      t += unit;
-      t += " up";
-    }
-  };
-  const auto along = [&](const CallPoint& p) {
-    words.number(p.x);
-    t += unit;
-  };
-  const auto place = [&](const CallPoint& p) {
-    if (p.x == 0)
-      t += "on the end";
-    else
-      along(p);
-    t += p.place == CallY::between ? " and " : " ";
-    height(p);
-  };
-  const auto waste = [&] {
-    t += "; what lies ";
-    if (cut.waste_x != 0) {
-      t += cut.waste_x < 0 ? words.near_end : words.far_end;
-      t += " of it comes off";
-    } else {
-      t += cut.waste_y < 0 ? "below it comes off" : "above it comes off";
-    }
-  };
-  t += made.tool == Tool::saw ? "Saw: " : "Shears: ";
-  switch (cut.kind) {
-    case CutKind::crosscut:
-      if (cut.at_near) {
-        t += "square the ";
-        t += words.near_end;
-        t += " end; all else is measured from it";
+/// The words for one cut. `near_end` is the end that is measured from as the board lies, `far_end` the other;
+/// the same numbers serve face and back.
+class CallWords {
+public:
+  CallWords(const Tape& tape, const char* near_end, const char* far_end, std::string& text)
+      : tape_(tape), near_(near_end), far_(far_end), t_(text) {
+    t_.clear();
+  }
+
+  /// Short, to call across a site.
+  void call(const CutDraft& cut) {
+    const std::vector<CallPoint>& path = cut.path;
+    switch (cut.shape) {
+      case CallShape::near_end:
+        say("square ", near_, " end");
+        return;
+      case CallShape::far_end:
+        say("square at ");
+        number(path[0].x);
+        break;
+      case CallShape::upright:
+        say("square at ");
+        number(path[0].x);
+        say(", ");
+        height(path[0], " up");
+        say(" to ");
+        height(path[1], " up");
+        say(", waste ", side(cut));
+        break;
+      case CallShape::whole_level:
+        say("rip at ");
+        height(path[0], tape_.metric() ? " mm up" : " up");
+        say(", waste ", side(cut));
+        return;
+      case CallShape::level:
+        say("rip at ");
+        height(path[0], " up");
+        say(", ");
+        along(path[0]);
+        say(" to ");
+        along(path[1]);
+        say(", waste ", side(cut));
+        break;
+      case CallShape::slanted:
+        say("rake ", side(cut), ": ");
+        places(path, 2);
+        break;
+      case CallShape::edge_notch:
+        say("notch ", edge(path[0]), ", ");
+        along(lower(path[0], path[3]));
+        say(" to ");
+        number(std::max(path[0].x, path[3].x));
+        depth(path[0], path[1]);
+        break;
+      case CallShape::corner_notch: {
+        const CallPoint& upright =
+            path[0].x == path[1].x && path[0].place != CallY::between ? path[0] : path[2];
+        say("notch ", edge(upright), " ");
+        say(cut.begins_near || cut.ends_near ? near_ : far_, " corner at ");
+        number(path[1].x);
+        depth(upright, path[1]);
         break;
       }
-      t += "cut square across at ";
-      along(path[0]);
-      from_end(" from the ");
-      if (!cut.whole) {
-        t += ", from ";
-        height(path[0]);
-        t += " to ";
-        height(path[1]);
-        waste();
+      case CallShape::end_notch:
+        say("notch ", cut.begins_near ? near_ : far_, " end, at ");
+        number(path[1].x);
+        say(", ");
+        number(std::min(path[0].y, path[3].y));
+        say(" up to ");
+        number(std::max(path[0].y, path[3].y));
+        say(" up");
+        break;
+      case CallShape::box_hole: {
+        const auto [x, y] = box(path);
+        say("hole, ");
+        number(x.first);
+        say(" to ");
+        number(x.second);
+        say(", ");
+        number(y.first);
+        say(" up to ");
+        number(y.second);
+        say(" up");
+        break;
       }
-      break;
-    case CutKind::rip:
-      t += "rip along, ";
-      height(path[0]);
-      if (path[0].place == CallY::between) t += " from the lower edge";
-      if (!cut.whole) {
-        t += ", from ";
-        along(path[0]);
-        t += " to ";
-        along(path[1]);
-        from_end(" from the ");
-      }
-      waste();
-      break;
-    case CutKind::rake: {
-      const Point a = made.front[0], b = made.front[1];
-      const bool first_long = (path[0].x > path[1].x) == (cut.waste_x > 0);
-      t += "rake, ";
-      const std::int64_t rise = std::llround(std::fabs((b.y - a.y) / (b.x - a.x)) * 1200);  // hundredths
-      Tape::digits(t, rise / 100);
-      if (rise % 100 != 0) {
-        t += '.';
-        Tape::digits(t, rise % 10 != 0 ? rise % 100 : rise % 100 / 10, rise % 10 != 0 ? 2 : 1);
-      }
-      t += " in 12";
-      t += first_long ? ": long point " : ": short point ";
-      place(path[0]);
-      t += first_long ? ", short point " : ", long point ";
-      place(path[1]);
-      from_end("; measured from the ");
-      waste();
-      break;
+      case CallShape::free_hole:
+        say("hole: ");
+        places(path, path.size() - 1);
+        break;
+      case CallShape::free_notch:
+        say("saw: ");
+        places(path, path.size());
+        say(", waste ", side(cut));
+        break;
     }
-    case CutKind::notch:
-      if (cut.closed) {
-        t += "cut out the hole ";
-      } else if (is_box_notch(cut)) {
-        t += path[0].place == CallY::top ? "notch the upper edge, " : "notch the lower edge, ";
-      } else {
-        t += "notch, ";
-      }
-      for (std::size_t i = 0; i + (cut.closed ? 1 : 0) < path.size(); ++i) {
-        if (i > 0) t += i + 1 + (cut.closed ? 1 : 0) < path.size() ? ", " : " and ";
-        place(path[i]);
-      }
-      from_end("; measured from the ");
-      if (!cut.closed && !is_box_notch(cut)) waste();
-      break;
+    say(tape_.metric() ? ", mm from " : ", from ", near_);
   }
-  t += made.seal ? ". Seal the edge." : ".";
-  return t;
-}
+
+  /// Longer, for the cut sheet, face up: tool, what comes off, whether to seal.
+  void print(const CutDraft& cut, const Cut& made, bool factory) {
+    const std::vector<CallPoint>& path = cut.path;
+    factory_ = factory;
+    say(made.tool == Tool::saw ? "Saw: " : "Shears: ");
+    switch (cut.shape) {
+      case CallShape::near_end:
+        say("square the ", near_, " end; all else is measured from it.");
+        break;
+      case CallShape::far_end:
+        say("cut square across, ");
+        length(path[0].x);
+        from_end();
+        say(".");
+        break;
+      case CallShape::upright:
+        say("cut square across, ");
+        length(path[0].x);
+        from_end();
+        say(", from ");
+        full_height(path[0]);
+        say(" to ");
+        full_height(path[1]);
+        comes_off(cut);
+        break;
+      case CallShape::whole_level:
+        say("rip along, ");
+        full_height(path[0]);
+        comes_off(cut);
+        break;
+      case CallShape::level:
+        say("rip along, ");
+        full_height(path[0]);
+        say(", from ");
+        length(path[0].x);
+        say(" to ");
+        length(path[1].x);
+        from_end();
+        comes_off(cut);
+        break;
+      case CallShape::slanted: {
+        const Point a = made.front[0], b = made.front[1];
+        const bool first_long = (path[0].x > path[1].x) == (cut.waste_x > 0);
+        say("rake, ");
+        slope(std::fabs((b.y - a.y) / (b.x - a.x)));
+        say(" in 12: ");
+        say(first_long ? "long point " : "short point ");
+        full_place(path[0]);
+        say(first_long ? ", short point " : ", long point ");
+        full_place(path[1]);
+        say(", both");
+        from_end();
+        comes_off(cut);
+        break;
+      }
+      case CallShape::edge_notch:
+        say("notch the ", full_edge(path[0]), " edge from ");
+        length(std::min(path[0].x, path[3].x));
+        say(" to ");
+        length(std::max(path[0].x, path[3].x));
+        from_end();
+        full_depth(path[0], path[1]);
+        break;
+      case CallShape::corner_notch: {
+        const CallPoint& upright =
+            path[0].x == path[1].x && path[0].place != CallY::between ? path[0] : path[2];
+        say("notch the ", full_edge(upright), " ");
+        say(cut.begins_near || cut.ends_near ? near_ : far_, " corner, in to ");
+        length(path[1].x);
+        from_end();
+        full_depth(upright, path[1]);
+        break;
+      }
+      case CallShape::end_notch:
+        say("notch the ", cut.begins_near ? near_ : far_, " end, in to ");
+        length(path[1].x);
+        from_end();
+        say(", between ");
+        length(std::min(path[0].y, path[3].y));
+        say(" and ");
+        length(std::max(path[0].y, path[3].y));
+        say(" up from the lower edge.");
+        break;
+      case CallShape::box_hole: {
+        const auto [x, y] = box(path);
+        say("cut out a hole from ");
+        length(x.first);
+        say(" to ");
+        length(x.second);
+        from_end();
+        say(", between ");
+        length(y.first);
+        say(" and ");
+        length(y.second);
+        say(" up from the lower edge.");
+        break;
+      }
+      case CallShape::free_hole:
+      case CallShape::free_notch:
+        say(cut.closed ? "cut out a hole. Mark" : "notch from mark to mark. Mark");
+        from_end();
+        for (std::size_t i = 0; i + (cut.closed ? 1 : 0) < path.size(); ++i) {
+          say(i == 0 ? ": " : "; ");
+          full_place(path[i]);
+        }
+        if (cut.closed)
+          say(".");
+        else
+          say(". What lies ", side(cut), " of the first leg comes off.");
+        break;
+    }
+    if (made.seal) say(" Seal the edge.");
+  }
+
+private:
+  void say(const char* a) { t_ += a; }
+  void say(const char* a, const char* b) {
+    t_ += a;
+    t_ += b;
+  }
+  void say(const char* a, const char* b, const char* c) {
+    t_ += a;
+    t_ += b;
+    t_ += c;
+  }
+  void number(std::int64_t n) { tape_.say(t_, n); }
+  void along(const CallPoint& p) {
+    if (p.x == 0)
+      say("end");
+    else
+      number(p.x);
+  }
+  void height(const CallPoint& p, const char* unit) {
+    if (p.place != CallY::between) return say(edge(p));
+    number(p.y);
+    say(unit);
+  }
+  /// "16 1/2 top, 20 at 4 1/2 up"
+  void places(const std::vector<CallPoint>& path, std::size_t count) {
+    for (std::size_t i = 0; i < count; ++i) {
+      if (i > 0) say(", ");
+      along(path[i]);
+      say(path[i].place == CallY::between ? " at " : " ");
+      height(path[i], " up");
+    }
+  }
+  /// How deep a notch goes that begins at `from`.
+  void depth(const CallPoint& from, const CallPoint& to) {
+    if (from.place == CallY::top) {
+      say(", leave ");
+      number(to.y);
+    } else {
+      say(", ");
+      number(to.y);
+      say(" up");
+    }
+  }
+  const char* side(const CutDraft& cut) const {
+    if (cut.waste_x != 0) return cut.waste_x < 0 ? near_ : far_;
+    return cut.waste_y < 0 ? "below" : "above";
+  }
+  static const char* edge(const CallPoint& p) { return p.place == CallY::top ? "top" : "bottom"; }
+  static const char* full_edge(const CallPoint& p) { return p.place == CallY::top ? "upper" : "lower"; }
+  static const CallPoint& lower(const CallPoint& a, const CallPoint& b) { return b.x < a.x ? b : a; }
+  static std::pair<std::pair<std::int64_t, std::int64_t>, std::pair<std::int64_t, std::int64_t>> box(
+      const std::vector<CallPoint>& path) {
+    return {std::minmax(path[0].x, path[2].x), std::minmax(path[0].y, path[2].y)};
+  }
+
+  void length(std::int64_t n) {
+    number(n);
+    say(tape_.metric() ? " mm" : " in");
+  }
+  void from_end() { say(" from the ", near_, factory_ ? " factory end" : " end"); }
+  void full_height(const CallPoint& p) {
+    if (p.place != CallY::between) return say("the ", full_edge(p), " edge");
+    length(p.y);
+    say(" up from the lower edge");
+  }
+  void full_place(const CallPoint& p) {
+    if (p.x == 0)
+      say("at the end");
+    else
+      length(p.x);
+    if (p.place == CallY::between) {
+      say(" and ");
+      length(p.y);
+      say(" up");
+    } else {
+      say(" at the ", full_edge(p), " edge");
+    }
+  }
+  void full_depth(const CallPoint& from, const CallPoint& to) {
+    if (from.place == CallY::top) {
+      say(", down to ");
+      length(to.y);
+      say(" above the lower edge.");
+    } else {
+      say(", up to ");
+      length(to.y);
+      say(" above the lower edge.");
+    }
+  }
+  void comes_off(const CutDraft& cut) {
+    if (cut.waste_x != 0)
+      say("; what lies ", side(cut), " of it comes off.");
+    else
+      say("; what lies ", side(cut), " it comes off.");
+  }
+  /// Rise in 12, to a hundredth.
+  void slope(double rise_over_run) {
+    const std::int64_t rise = std::llround(rise_over_run * 1200);
+    Tape::digits(t_, rise / 100);
+    if (rise % 100 == 0) return;
+    t_ += '.';
+    if (rise % 10 == 0)
+      Tape::digits(t_, rise % 100 / 10);
+    else
+      Tape::digits(t_, rise % 100, 2);
+  }
+
+  const Tape& tape_;
+  const char* near_;
+  const char* far_;
+  std::string& t_;
+  bool factory_ = false;
+};
 
 }  // namespace detail
 }  // namespace v0

@@ -347,12 +347,11 @@ inline void PieceMaker::cut_ring(Piece& piece, const Ring& ring, std::size_t fir
     draft.begins_far = at_far(a);
     draft.ends_near = at_near(z);
     draft.ends_far = at_far(z);
-    if (cut.kind == CutKind::crosscut) {
-      draft.at_near = draft.begins_near;
+    if (cut.kind == CutKind::crosscut)
       draft.whole = draft.begins_near || draft.begins_far || (a.y == 0 && z.y == height);
-    } else if (cut.kind == CutKind::rip) {
+    else if (cut.kind == CutKind::rip)
       draft.whole = (draft.begins_near && draft.ends_far) || (draft.begins_far && draft.ends_near);
-    }
+    draft.shape = shape_of(draft);
     for (Point p : cut.front) cut.back.push_back(carry(p, {false, true}, length, height));
   };
 
@@ -389,7 +388,7 @@ inline void PieceMaker::cut(Piece& piece) {
   // still has a whole edge to lie on; then rips, then what a saw does, when the long cuts are behind it.
   for (CutDraft& draft : drafts) {
     draft.rank = draft.closed                      ? 5
-                 : draft.kind == CutKind::crosscut ? (draft.at_near ? 0 : 1)
+                 : draft.kind == CutKind::crosscut ? (draft.begins_near ? 0 : 1)
                  : draft.kind == CutKind::rake     ? 2
                  : draft.kind == CutKind::rip      ? 3
                                                    : 4;
@@ -404,9 +403,12 @@ inline void PieceMaker::cut(Piece& piece) {
   for (std::size_t i = 0; i < order.size(); ++i) {
     order[i] = i;
     Cut& cut = piece.cuts[i];
-    cut.callout = short_call(drafts[i], {&tape, near_end, far_end, said});
-    cut.back_callout = short_call(drafts[i], {&tape, far_end, near_end, said});
-    cut.print = long_call(drafts[i], cut, factory, {&tape, near_end, far_end, said});
+    CallWords(tape, near_end, far_end, said).call(drafts[i]);
+    cut.callout = said;
+    CallWords(tape, far_end, near_end, said).call(drafts[i]);
+    cut.back_callout = said;
+    CallWords(tape, near_end, far_end, said).print(drafts[i], cut, factory);
+    cut.print = said;
   }
   const auto before = [&](std::size_t a, std::size_t b) {
     const CutDraft &p = drafts[a], &q = drafts[b];

@@ -215,22 +215,39 @@ LAPW_INLINE std::vector<RakeTemplate> rake_templates(const std::vector<Piece>& p
     take(piece.outline);
     for (const Ring& hole : piece.holes) take(hole);
   }
+  // The longest edge has the least noise in its slope: it sets the template, and takes along what is near.
   std::sort(edges.begin(), edges.end(), [](const Slanted& a, const Slanted& b) {
-    if (a.hand != b.hand) return a.hand < b.hand;
+    if (a.run != b.run) return a.run > b.run;
     if (a.offset != b.offset) return a.offset > b.offset;
-    return a.run > b.run;
+    return a.hand < b.hand;
+  });
+  struct Kind {
+    const Slanted* edge;
+    int uses;
+  };
+  std::vector<Kind> kinds;
+  const auto nearest = [&](const Slanted& edge) {
+    Kind* best = nullptr;
+    for (Kind& kind : kinds)
+      if (kind.edge->hand == edge.hand && std::fabs(kind.edge->offset - edge.offset) < same_template &&
+          (best == nullptr ||
+           std::fabs(kind.edge->offset - edge.offset) < std::fabs(best->edge->offset - edge.offset)))
+        best = &kind;
+    return best;
+  };
+  for (const Slanted& edge : edges)
+    if (nearest(edge) == nullptr) kinds.push_back({&edge, 0});
+  for (const Slanted& edge : edges) ++nearest(edge)->uses;
+  std::sort(kinds.begin(), kinds.end(), [](const Kind& a, const Kind& b) {
+    if (a.edge->hand != b.edge->hand) return a.edge->hand < b.edge->hand;
+    return a.edge->offset > b.edge->offset;
   });
   std::vector<RakeTemplate> templates;
-  for (std::size_t i = 0; i < edges.size();) {
-    std::size_t end = i, longest = i;
-    for (; end < edges.size() && edges[end].hand == edges[i].hand &&
-           edges[i].offset - edges[end].offset < same_template;
-         ++end)
-      if (edges[end].run > edges[longest].run) longest = end;  // the least noise in its slope
+  templates.reserve(kinds.size());
+  for (const Kind& kind : kinds) {
     templates.push_back(
-        detail::make_template(edges[longest].rise, edges[longest].run, edges[i].hand, rules, exposure));
-    templates.back().uses = static_cast<int>(end - i);
-    i = end;
+        detail::make_template(kind.edge->rise, kind.edge->run, kind.edge->hand, rules, exposure));
+    templates.back().uses = kind.uses;
   }
   return templates;
 }
