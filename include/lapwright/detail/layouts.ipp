@@ -795,11 +795,17 @@ private:
     std::vector<std::size_t> recent;  // layouts of the runs that still matter, oldest first
   };
 
+  struct Offer {
+    LayoutCost cost{};
+    std::size_t parent = 0;
+    std::size_t layout = 0;
+  };
+
   void settle(const std::vector<std::size_t>& group, std::vector<Fault>& faults) {
     struct Effort {
       std::size_t most, states;
     };
-    const Effort efforts[] = {{128, 16}, {1024, 1024}};
+    const Effort efforts[] = {{64, 16}, {256, 256}};
     std::size_t stuck = group.front();
     for (unsigned broken : layout_levels)
       for (const Effort& effort : efforts) {
@@ -874,42 +880,57 @@ private:
         }
       }
       const std::vector<State>& before = stages.back();
-      std::vector<State> next;
+      std::vector<const std::vector<Layout>*> theirs;
+      for (std::size_t o = oldest; o < g; ++o) theirs.push_back(&layouts(shape_[group[o]], broken, most));
+      next_.clear();
       for (std::size_t s = 0; s < before.size(); ++s)
         for (std::size_t i = 0; i < mine.size(); ++i) {
           if (!cost_allowed(own[i], broken)) continue;
-          State state;
-          state.cost = before[s].cost;
-          add_cost(state.cost, own[i]);
+          Offer offer;
+          offer.cost = before[s].cost;
+          add_cost(offer.cost, own[i]);
           bool allowed = true;
           for (std::size_t o = oldest; o < g && allowed; ++o) {
             const Run& other = runs_.runs[group[o]];
             if (other.course == run.course || run.course - other.course > reach()) continue;
-            const LayoutCost& cost =
-                against(shape_[group[o]], before[s].recent[o - oldest], shape_[group[g]], i,
-                        run.course - other.course, layouts(shape_[group[o]], broken, most), mine);
+            const LayoutCost& cost = against(shape_[group[o]], before[s].recent[o - oldest], shape_[group[g]],
+                                             i, run.course - other.course, *theirs[o - oldest], mine);
             allowed = cost_allowed(cost, broken);
-            add_cost(state.cost, cost);
+            add_cost(offer.cost, cost);
           }
           if (!allowed) continue;
-          state.parent = s;
-          state.layout = i;
-          next.push_back(std::move(state));
+          offer.parent = s;
+          offer.layout = i;
+          next_.push_back(offer);
         }
-      if (next.empty()) return false;
-      std::sort(next.begin(), next.end(), [](const State& a, const State& b) {
+      if (next_.empty()) return false;
+      const auto better = [](const Offer& a, const Offer& b) {
         if (a.cost != b.cost) return a.cost < b.cost;
         return a.parent != b.parent ? a.parent < b.parent : a.layout < b.layout;
-      });
+      };
       std::set<std::vector<std::size_t>> seen;
       std::vector<State> kept;
-      for (State& state : next) {
-        const std::vector<std::size_t>& old = before[state.parent].recent;
+      // Sorted in portions: the best few are all that is wanted, unless many lead to the same.
+      std::size_t sorted = 0;
+      for (std::size_t n = 0; n < next_.size() && kept.size() < states; ++n) {
+        if (n == sorted) {
+          const std::size_t portion = std::min(next_.size() - sorted, 4 * states);
+          const auto first = next_.begin() + static_cast<std::ptrdiff_t>(sorted);
+          const auto last = first + static_cast<std::ptrdiff_t>(portion);
+          if (last != next_.end()) std::nth_element(first, last, next_.end(), better);
+          std::sort(first, last, better);
+          sorted += portion;
+        }
+        const Offer& offer = next_[n];
+        State state;
+        state.cost = offer.cost;
+        state.parent = offer.parent;
+        state.layout = offer.layout;
+        const std::vector<std::size_t>& old = before[offer.parent].recent;
         for (std::size_t o = keep; o < g; ++o) state.recent.push_back(old[o - oldest]);
-        state.recent.push_back(state.layout);
+        state.recent.push_back(offer.layout);
         if (!seen.insert(state.recent).second) continue;
         kept.push_back(std::move(state));
-        if (kept.size() >= states) break;
       }
       oldest = keep;
       stages.push_back(std::move(kept));
@@ -937,6 +958,7 @@ private:
   PairKey last_key_;
   std::vector<LayoutCost>* last_table_ = nullptr;
   std::vector<char>* last_known_ = nullptr;
+  std::vector<Offer> next_;
   ChosenLayouts out_;
 };
 
