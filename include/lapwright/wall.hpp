@@ -24,6 +24,7 @@ struct Boundary {
   double trim = 0;              ///< in; between wall edge or opening and gap
   double gap = 0;               ///< in; open between trim and board
   bool follows = false;  ///< a base edge (or an opening's edge on it) that follows the first course line
+  std::ptrdiff_t opening_edge = -1;  ///< index of the opening's outline edge as given, or -1
 };
 
 /// An opening grown by trim + gap, side by side or mitred; it may pass the outline.
