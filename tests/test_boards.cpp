@@ -299,3 +299,142 @@ BOOST_AUTO_TEST_CASE(random_loads_lie_on_their_boards) {
   }
   BOOST_TEST_MESSAGE("area used of what was bought: " << area / bought);
 }
+
+namespace {
+Piece plain_piece(int course, int n, double length, bool left, bool right, double width) {
+  Piece piece;
+  number(piece, course, n);
+  piece.y = 7.0 * course;
+  piece.x_max = length;
+  piece.length = length;
+  piece.left.factory = left;
+  piece.right.factory = right;
+  piece.outline = rectangle({0, piece.y}, {length, width});
+  return piece;
+}
+}  // namespace
+
+BOOST_AUTO_TEST_CASE(rakes_of_one_slope_nest_by_turning) {
+  // Gable courses under a 6 in 12: each 33 in shorter at the top than at the bottom.
+  Load load;
+  load.rules.board.lengths = {144};
+  const double width = load.rules.board.width, over = 2 * width;
+  for (int i = 0; i < 6; ++i) {
+    Piece piece = plain_piece(i, 1, 62, false, false, width);
+    piece.outline = {{0, piece.y}, {62, piece.y}, {62 - over, piece.y + width}, {over, piece.y + width}};
+    load.pieces.push_back(piece);
+  }
+  // One after the other each takes 62 - 16.5 in and a kerf square to the slope, 0.2795 in along the board:
+  // three are 62 + 2 (45.5 + 0.2795) = 153.6 in, two leave 36 in. Shorter ones fit three to a board.
+  Packing packing = pack_boards(load.pieces, {}, load.rules);
+  BOOST_TEST(faults_of(load.pieces, {}, load.rules, packing).empty());
+  BOOST_TEST(packing.boards.size() == 3u);
+  for (Piece& piece : load.pieces) {
+    piece.x_max = piece.length = 56;
+    piece.outline = {{0, piece.y}, {56, piece.y}, {56 - over, piece.y + width}, {over, piece.y + width}};
+  }
+  packing = pack_boards(load.pieces, {}, load.rules);  // 56 + 2 (39.5 + 0.2795) = 135.6
+  BOOST_TEST(faults_of(load.pieces, {}, load.rules, packing).empty());
+  BOOST_TEST(packing.boards.size() == 2u);
+  load.rules.board.turnable = false;
+  packing = pack_boards(load.pieces, {}, load.rules);
+  BOOST_TEST(faults_of(load.pieces, {}, load.rules, packing).empty());
+  BOOST_TEST(packing.boards.size() == 3u);
+}
+
+BOOST_AUTO_TEST_CASE(low_pieces_share_a_board_one_above_the_other) {
+  Load load;
+  load.rules.board.lengths = {144};
+  for (int i = 0; i < 4; ++i) {
+    Piece piece = plain_piece(i, 1, 144, true, true, load.rules.board.width);
+    piece.outline = rectangle({0, piece.y}, {144, 4.0});  // 2 x 4 + 1/8 is under 8 1/4
+    load.pieces.push_back(piece);
+  }
+  const Packing packing = pack_boards(load.pieces, {}, load.rules);
+  BOOST_TEST(faults_of(load.pieces, {}, load.rules, packing).empty());
+  BOOST_TEST(packing.boards.size() == 2u);
+}
+
+BOOST_AUTO_TEST_CASE(starters_come_from_rips_before_new_boards) {
+  Load load;
+  load.rules.board.lengths = {144};
+  for (int i = 0; i < 3; ++i) {
+    Piece piece = plain_piece(i, 1, 144, true, true, load.rules.board.width);
+    piece.outline = rectangle({0, piece.y}, {144, 6.5});
+    load.pieces.push_back(piece);
+  }
+  Starter starter;
+  starter.id = "w-s0";
+  starter.to = {400, 0};
+  starter.width = starter_width(load.rules);
+  load.starters.push_back(starter);
+  Packing packing = pack_boards(load.pieces, load.starters, load.rules);
+  BOOST_TEST(faults_of(load.pieces, load.starters, load.rules, packing).empty());
+  BOOST_TEST(packing.boards.size() == 3u);
+  load.rules.board.turnable = false;  // the rips have their factory edge on the wrong side
+  packing = pack_boards(load.pieces, load.starters, load.rules);
+  BOOST_TEST(faults_of(load.pieces, load.starters, load.rules, packing).empty());
+  BOOST_TEST(packing.boards.size() == 6u);
+}
+
+BOOST_AUTO_TEST_CASE(offcuts_on_hand_cost_nothing_and_give_their_factory_ends) {
+  Load load;
+  load.rules.board.lengths = {144};
+  load.rules.board.offcuts = {{61, true, false}, {70, false, false}};
+  load.pieces = {plain_piece(0, 1, 60, false, true, load.rules.board.width),
+                 plain_piece(0, 2, 60, true, false, load.rules.board.width),
+                 plain_piece(1, 1, 65, false, false, load.rules.board.width)};
+  const Packing packing = pack_boards(load.pieces, {}, load.rules);
+  BOOST_TEST(faults_of(load.pieces, {}, load.rules, packing).empty());
+  BOOST_TEST(packing.cost == 1.0);
+}
+
+BOOST_AUTO_TEST_CASE(pieces_come_up_as_they_are_hung) {
+  // Ten courses of two 70 in pieces: cut in order, one waits at most beside the one that is hung.
+  Load load;
+  load.rules.board.lengths = {144};
+  for (int i = 0; i < 20; ++i)
+    load.pieces.push_back(plain_piece(i / 2, i % 2 + 1, 70, i % 2 == 1, i % 2 == 0, load.rules.board.width));
+  const Packing packing = pack_boards(load.pieces, {}, load.rules);
+  BOOST_TEST(faults_of(load.pieces, {}, load.rules, packing).empty());
+  BOOST_TEST(packing.boards.size() == 10u);
+  BOOST_TEST(packing.most_waiting == 2);
+  BOOST_TEST(packing.boards[0].cut[0].piece.substr(0, 4) == "w-00");
+}
+
+BOOST_AUTO_TEST_CASE(groups_are_kept_where_they_fit) {
+  Load load;
+  load.rules.board.lengths = {144};
+  for (int i = 0; i < 6; ++i)
+    load.pieces.push_back(plain_piece(i, 1, 30 + 2 * i, false, false, load.rules.board.width));
+  const std::vector<detail::BoardGroup> groups{{0, -1, {0, 5}}, {0, -1, {1, 2, 3, 4}}, {0, -1, {0, 1}}};
+  const Packing packing = detail::pack_assigned(load.pieces, {}, load.rules, groups);
+  BOOST_TEST(faults_of(load.pieces, {}, load.rules, packing).empty());
+  BOOST_TEST(packing.boards.size() == 2u);
+  std::vector<Piece> pair{load.pieces[0], load.pieces[5]};
+  BOOST_TEST(detail::board_gives(pair, load.rules, 70.125, false, false));
+  BOOST_TEST(!detail::board_gives(pair, load.rules, 70.1, false, false));
+}
+
+BOOST_AUTO_TEST_CASE(what_cannot_be_cut_is_refused_by_name) {
+  Load load;
+  load.rules.board.lengths = {144, -1};
+  load.rules.board.prices = {0, 1};
+  load.rules.cutting.kerf = -1;
+  try {
+    pack_boards({}, {}, load.rules);
+    BOOST_TEST(false);
+  } catch (const Refused& refused) {
+    BOOST_TEST(refused.faults.size() == 3u);
+  }
+  load.rules = Rules();
+  load.rules.board.lengths = {144};
+  load.pieces = {plain_piece(0, 1, 150, false, false, 8.25), plain_piece(1, 1, 100, true, true, 8.25)};
+  try {
+    pack_boards(load.pieces, {}, load.rules);
+    BOOST_TEST(false);
+  } catch (const Refused& refused) {
+    BOOST_TEST(refused.faults.size() == 2u);
+    BOOST_TEST(refused.faults[0].path == "pieces[0].length");
+  }
+}

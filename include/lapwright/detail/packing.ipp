@@ -46,6 +46,9 @@ inline std::string wall_of_piece(const std::string& id) {
   return id.substr(0, id.rfind('-', last - 1));
 }
 
+/// Places tried, at effort 1, to make rakes nest and low pieces share a board: some tens of milliseconds.
+inline constexpr double nest_tries = 12000;
+
 class Packer {
 public:
   Packer(const std::vector<Piece>& pieces, const std::vector<Starter>& starters, const Rules& rules)
@@ -78,6 +81,7 @@ public:
     for (std::size_t i = 0; i < pieces_.size(); ++i)
       if (!laid_[i]) rest.push_back(i);
     lay_by_patterns(rest);
+    nest();
     order(false);
     lay_starters();
     const int waiting = order(true);
@@ -312,6 +316,198 @@ private:
       PackBoard board = open(stock);
       board.fit.add(*board.fit.place(i));
       keep(std::move(board));
+    }
+  }
+
+  // ---- What patterns of lengths cannot see: rakes that nest, low pieces one above the other ---------------
+
+  /// The most that can be had from one board: factory ends are scarcer than lengths.
+  struct Filling {
+    std::vector<Lay> lays;
+    double value = 0;
+  };
+  double value_of(std::size_t i) const {
+    return shapes_[i].area / width_ + 0.1 * stocks_[0].length * shapes_[i].ends();
+  }
+  void grow(BoardFit& fit, const std::vector<std::size_t>& rest, std::size_t from, double value,
+            std::int64_t& tries, Filling& best) const {
+    std::size_t failed = npos;  // the kind that was tried last here
+    for (std::size_t n = from; n < rest.size(); ++n) {
+      const std::size_t i = rest[n];
+      const BoardShape& shape = shapes_[i];
+      if (kind_[i] == failed || fit.free_area() + tolerance < shape.area) continue;
+      if (shape.plain && fit.gap() + tolerance < shape.length) continue;
+      if (--tries < 0) return;
+      failed = kind_[i];
+      const std::optional<Lay> lay = fit.place(i);
+      if (!lay) continue;
+      fit.add(*lay);
+      const double with = value + value_of(i);
+      if (with > best.value + tolerance) {
+        best.value = with;
+        best.lays = fit.lays();
+      }
+      grow(fit, rest, n + 1, with, tries, best);
+      fit.pop();
+      if (tries < 0) return;
+    }
+  }
+
+  /// Boards for these pieces, one after the other, each filled as well as it can be. False where it would
+  /// cost `limit` or more.
+  bool fill_all(std::vector<std::size_t> rest, double limit, std::int64_t tries_each, std::int64_t& tries,
+                std::vector<PackBoard>& out) const {
+    std::vector<char> taken = taken_;
+    double cost = 0;
+    while (!rest.empty()) {
+      std::size_t best_stock = npos;
+      Filling best;
+      double best_rate = 0;
+      for (std::size_t s = stocks_.size(); s-- > 0;) {  // offcuts on hand first
+        if (taken[s]) continue;
+        if (s < bought_ && best_stock != npos && best_stock >= bought_) break;
+        BoardFit fit = open(s).fit;
+        Filling filling;
+        std::int64_t left = tries_each;
+        if (s < bought_) {
+          // The first piece must be cut from some board: from this one.
+          const std::optional<Lay> lay = fit.place(rest[0]);
+          if (!lay) continue;
+          fit.add(*lay);
+          filling.value = value_of(rest[0]);
+          filling.lays = fit.lays();
+          grow(fit, rest, 1, filling.value, left, filling);
+        } else {
+          grow(fit, rest, 0, 0, left, filling);
+        }
+        tries -= tries_each - std::max<std::int64_t>(left, 0);
+        if (filling.lays.empty()) continue;
+        const double rate = stocks_[s].price / filling.value;
+        if (best_stock != npos && rate >= best_rate) continue;
+        best_stock = s;
+        best_rate = rate;
+        best = std::move(filling);
+      }
+      if (best_stock == npos) return false;
+      cost += stocks_[best_stock].price;
+      if (cost > limit - 1e-9) return false;
+      if (best_stock >= bought_) taken[best_stock] = true;
+      PackBoard board = open(best_stock);
+      for (const Lay& lay : best.lays) {
+        board.fit.add(lay);
+        rest.erase(std::find(rest.begin(), rest.end(), lay.shape));
+      }
+      out.push_back(std::move(board));
+    }
+    return true;
+  }
+
+  std::vector<std::size_t> pieces_of(const std::vector<std::size_t>& boards) const {
+    std::vector<std::size_t> out;
+    for (std::size_t b : boards)
+      for (const Lay& lay : boards_[b].fit.lays()) out.push_back(lay.shape);
+    std::sort(out.begin(), out.end(), [&](std::size_t a, std::size_t b) {
+      const BoardShape& p = shapes_[a];
+      const BoardShape& q = shapes_[b];
+      if (p.ends() != q.ends()) return p.ends() > q.ends();
+      if (p.area != q.area) return p.area > q.area;
+      return kind_[a] != kind_[b] ? kind_[a] < kind_[b] : a < b;
+    });
+    return out;
+  }
+
+  /// Cuts what lies on these boards again, if that costs less, or leaves more in one place at the same cost.
+  bool cut_again(const std::vector<std::size_t>& boards, std::int64_t tries_each, std::int64_t& tries) {
+    double cost = 0, before = 0;
+    for (std::size_t b : boards) {
+      const PackStock& stock = stocks_[boards_[b].stock];
+      cost += stock.price;
+      if (stock.on_hand >= 0) taken_[boards_[b].stock] = false;
+      before += boards_[b].fit.free_area() * boards_[b].fit.free_area();
+    }
+    std::vector<PackBoard> fresh;
+    bool better = fill_all(pieces_of(boards), cost + 2e-9, tries_each, tries, fresh);
+    if (better) {
+      double now = 0, after = 0;
+      for (const PackBoard& board : fresh) {
+        now += stocks_[board.stock].price;
+        after += board.fit.free_area() * board.fit.free_area();
+      }
+      better = now < cost - 1e-9 || after > before * (1 + 1e-9) + tolerance;
+    }
+    if (!better) {
+      for (std::size_t b : boards)
+        if (stocks_[boards_[b].stock].on_hand >= 0) taken_[boards_[b].stock] = true;
+      return false;
+    }
+    std::vector<std::size_t> order = boards;
+    std::sort(order.begin(), order.end());
+    for (std::size_t k = order.size(); k-- > 0;)
+      boards_.erase(boards_.begin() + static_cast<std::ptrdiff_t>(order[k]));
+    for (PackBoard& board : fresh) keep(std::move(board));
+    return true;
+  }
+
+  void nest() {
+    const auto special = [&](const PackBoard& board) {
+      for (const Lay& lay : board.fit.lays())
+        if (!shapes_[lay.shape].plain) return true;
+      return false;
+    };
+    const auto special_boards = [&]() {
+      std::vector<std::size_t> out;
+      for (std::size_t b = 0; b < boards_.size(); ++b)
+        if (special(boards_[b])) out.push_back(b);
+      return out;
+    };
+    std::vector<std::size_t> all = special_boards();
+    if (all.size() < 1 || boards_.size() < 2) return;
+    // No packing costs less than the area of all pieces at the least price of area.
+    double area = 0, rate = 0;
+    for (std::size_t i = 0; i < pieces_.size(); ++i) area += shapes_[i].area / width_;
+    for (const PackStock& stock : stocks_) {
+      if (stock.on_hand >= 0)
+        area -= stock.length;
+      else if (rate <= 0 || stock.price / stock.length < rate)
+        rate = stock.price / stock.length;
+    }
+    double least = std::max(0.0, area * rate) * (1 - 1e-12);
+    if (bought_ == 1) least = std::ceil(least / stocks_[0].price - 1e-9) * stocks_[0].price;
+    const auto at_least = [&]() {
+      double cost = 0;
+      for (const PackBoard& board : boards_) cost += stocks_[board.stock].price;
+      return cost <= least + 1e-9;
+    };
+    if (at_least()) return;
+    std::int64_t tries = static_cast<std::int64_t>(nest_tries * rules_.search.effort);
+    // All of them at once, first without, then with the emptiest of the others.
+    cut_again(all, 200, tries);
+    all = special_boards();
+    std::vector<std::pair<double, std::size_t>> others;
+    for (std::size_t b = 0; b < boards_.size(); ++b)
+      if (!special(boards_[b])) others.emplace_back(-boards_[b].fit.gap(), b);
+    std::sort(others.begin(), others.end());
+    for (std::size_t n = 0; n < others.size() && n < all.size() + 2 && -others[n].first > 8; ++n)
+      all.push_back(others[n].second);
+    cut_again(all, 200, tries);
+    // Then a few at a time: a special one, the emptiest, and some at a stride that changes.
+    std::size_t idle = 0;
+    for (std::size_t round = 0; tries > 0 && boards_.size() > 1 && !at_least(); ++round) {
+      const std::vector<std::size_t> specials = special_boards();
+      if (specials.empty() || idle > 2 * boards_.size() + 8) break;
+      std::vector<std::size_t> few{specials[round % specials.size()]};
+      const auto take = [&](std::size_t b) {
+        if (few.size() < 5 && std::find(few.begin(), few.end(), b) == few.end()) few.push_back(b);
+      };
+      std::size_t emptiest = 0;
+      for (std::size_t b = 1; b < boards_.size(); ++b)
+        if (boards_[b].fit.free_area() > boards_[emptiest].fit.free_area()) emptiest = b;
+      take(emptiest);
+      for (std::size_t k = 0; k < 3; ++k)
+        take(k % 2 == 0 ? specials[(round * (k + 2) + k) % specials.size()]
+                        : (round * (2 * k + 3) + k) % boards_.size());
+      if (few.size() < 2) break;
+      idle = cut_again(few, 120, tries) ? 0 : idle + 1;
     }
   }
 
