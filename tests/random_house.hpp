@@ -22,7 +22,10 @@ namespace lapwright_test {
 /// splitmix64.
 struct Random {
   std::uint64_t state;
-  explicit Random(std::uint64_t seed) : state(seed * 0x9E3779B97F4A7C15u + 0x1234567u) {}
+  /// Seeds that follow one another must not give one stream, a step apart.
+  explicit Random(std::uint64_t seed) : state(0x1234567u + seed * 0xD1342543DE82EF95u) {
+    state = next() ^ seed;
+  }
   std::uint64_t next() {
     std::uint64_t z = (state += 0x9E3779B97F4A7C15u);
     z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;

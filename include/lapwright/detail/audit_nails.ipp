@@ -156,11 +156,19 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
       report.insist(
           "nail_face", place, p.y - f.head / 2, blank.shown,
           fmt::format("the nail at {:.3f}, {:.3f} is covered, and is called a face nail", p.x, p.y));
+    // Where sheathing holds no nail, a hidden place is one only in framing.
+    const auto holds = [&](Point q) {
+      if (rules.sheathing.holds_nails || nail.into != NailBase::member) return true;
+      for (const Box& m : w.wall->framing.members)
+        if (q.x >= m.x_min && q.x <= m.x_max && q.y >= m.y_min && q.y <= m.y_max) return true;
+      return false;
+    };
     if (nail.face && !is_hidden && ground.keeps_edge) {
       bool place_left = false;
       for (double y = blank.top - f.edge - spare; y - f.head / 2 >= blank.shown + spare && !place_left;
            y -= 0.0625)
-        place_left = ground.may_be({p.x, y}, spare) && hidden({p.x, y}) && !over_lower({p.x, y});
+        place_left =
+            holds({p.x, y}) && ground.may_be({p.x, y}, spare) && hidden({p.x, y}) && !over_lower({p.x, y});
       if (place_left)
         report.insist(
             "nail_face_needless", place, p.y, blank.shown,
