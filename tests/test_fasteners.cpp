@@ -1,5 +1,7 @@
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
+#include <cstdlib>
 #include <string>
 #include <vector>
 
@@ -200,4 +202,230 @@ BOOST_AUTO_TEST_CASE(ends_without_framing_are_named_where_the_sheathing_holds_no
   BOOST_TEST(count(g, "no_framing_at_end") == 0);
   BOOST_TEST(g.pieces[1].size() == 7u);
   BOOST_TEST((g.pieces[1].front().into == NailBase::member));
+}
+
+// --- laws over random pieces, checked by trying places one by one -----------------------------------
+
+namespace {
+
+struct Dice {
+  std::uint64_t state;
+  std::uint64_t next() {
+    std::uint64_t z = (state += 0x9E3779B97F4A7C15u);
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+    return z ^ (z >> 31);
+  }
+  int whole(int low, int high) {
+    return low + static_cast<int>(next() % static_cast<std::uint64_t>(high - low + 1));
+  }
+  double sixteenths(double low, double high) {  // a multiple of 1/16
+    return whole(static_cast<int>(low * 16), static_cast<int>(high * 16)) / 16.0;
+  }
+  bool once_in(int n) { return whole(1, n) == 1; }
+};
+
+double off_segment(Point p, Point a, Point b) {
+  const double dx = b.x - a.x, dy = b.y - a.y;
+  double t = ((p.x - a.x) * dx + (p.y - a.y) * dy) / (dx * dx + dy * dy);
+  t = t < 0 ? 0 : t > 1 ? 1 : t;
+  return std::sqrt((p.x - a.x - t * dx) * (p.x - a.x - t * dx) + (p.y - a.y - t * dy) * (p.y - a.y - t * dy));
+}
+bool in_ring(const Ring& ring, Point p) {
+  bool in = false;
+  for (std::size_t i = 0, j = ring.size() - 1; i < ring.size(); j = i++)
+    if ((ring[i].y > p.y) != (ring[j].y > p.y) &&
+        p.x < (ring[j].x - ring[i].x) * (p.y - ring[i].y) / (ring[j].y - ring[i].y) + ring[i].x)
+      in = !in;
+  return in;
+}
+/// Whether a nail may be at p, all distances longer by `extra`.
+bool may(const Piece& piece, Point p, const FastenerRules& f, double extra, double edge, double ends) {
+  (void)f;
+  if (!in_ring(piece.outline, p)) return false;
+  const auto clear = [&](const Ring& ring) {
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      const Point a = ring[i], b = ring[(i + 1) % ring.size()];
+      if (off_segment(p, a, b) < (a.y == b.y ? edge : ends) + extra) return false;
+    }
+    return true;
+  };
+  for (const Ring& hole : piece.holes)
+    if (in_ring(hole, p) || !clear(hole)) return false;
+  return clear(piece.outline);
+}
+
+/// A course's piece from left to right: ends square or raked, notches above and below, perhaps a hole. Its
+/// profile is a lower and an upper chain that never cross.
+Ring random_outline(Dice& dice, double y, double width, double x0, double x1) {
+  Ring low, high;
+  low.push_back({x0, y});
+  high.push_back({x0, y + width});
+  const int raked = dice.whole(0, 5);
+  double left = x0, right = x1;
+  if (raked == 1) {  // waste falls off at the left, above: low, shallow or steep
+    const double run = dice.sixteenths(4, std::min(24.0, (x1 - x0) / 3));
+    high[0] = {x0 + run, y + width};
+    left = x0 + run;
+  }
+  if (raked == 2) {
+    const double run = dice.sixteenths(4, std::min(24.0, (x1 - x0) / 3));
+    low[0] = {x0 + run, y};
+    left = x0 + run;
+  }
+  double end_low = x1, end_high = x1;
+  if (dice.once_in(3)) {
+    const double run = dice.sixteenths(4, std::min(24.0, (x1 - x0) / 3));
+    (dice.once_in(2) ? end_low : end_high) = x1 - run;
+    right = x1 - run;
+  }
+  double at = left + 6;
+  while (at + 14 < right) {
+    at += dice.sixteenths(2, 40);
+    const double w = dice.sixteenths(6, 40);
+    if (at + w + 4 > right) break;
+    const double depth = dice.sixteenths(0.5, width - 1.75);
+    if (dice.once_in(2)) {
+      high.push_back({at, y + width});
+      high.push_back({at, y + width - depth});
+      high.push_back({at + w, y + width - depth});
+      high.push_back({at + w, y + width});
+    } else {
+      low.push_back({at, y});
+      low.push_back({at, y + depth});
+      low.push_back({at + w, y + depth});
+      low.push_back({at + w, y});
+    }
+    at += w + 3;
+  }
+  low.push_back({end_low, y});
+  high.push_back({end_high, y + width});
+  Ring ring = low;
+  ring.insert(ring.end(), high.rbegin(), high.rend());
+  return ring;
+}
+
+}  // namespace
+
+BOOST_AUTO_TEST_CASE(random_pieces_keep_every_rule) {
+  const char* given = std::getenv("LAPW_CASES");
+  const int cases = given != nullptr ? std::atoi(given) : 150;
+  int nails_seen = 0, faces_seen = 0, low_seen = 0;
+  for (int c = 0; c < cases; ++c) {
+    Dice dice{static_cast<std::uint64_t>(c) + 77};
+    const double exposure = dice.sixteenths(4.5, 7);
+    Bench b(dice.sixteenths(60, 200), 4, exposure);
+    const double right = b.wall.outline[1].x - 3.625;
+    b.wall.framing.first = dice.sixteenths(0, 16);
+    b.wall.framing.spacing = dice.once_in(4) ? 24 : 16;
+    if (dice.once_in(3)) b.rules.fasteners.max_spacing = dice.sixteenths(7, 20);
+    if (dice.once_in(3))
+      for (int i = dice.whole(1, 4); i > 0; --i) b.wall.framing.studs.push_back(dice.sixteenths(5, right));
+    b.rules.sheathing.holds_nails = !dice.once_in(3);
+    const int course = dice.whole(1, 3);
+    if (course == 3) b.courses.last_rip = 8.25;
+    b.add(course, random_outline(dice, course * exposure, 8.25, 3.625, right));
+    b.cover(3.625, right);
+    const Fastening f = b.nail();
+    std::size_t index = 0;
+    while (b.pieces[index].course != course || b.pieces[index].outline.size() < 4) ++index;
+    for (std::size_t i = 0; i < b.pieces.size(); ++i)
+      if (b.pieces[i].course == course) index = i;
+    const Piece& piece = b.pieces[index];
+    const std::vector<Nail>& nails = f.pieces[index];
+    const FastenerRules& rules = b.rules.fasteners;
+    const double hidden = course == 3 ? 1e9 : (course + 1) * exposure;
+    const double blind = std::max(hidden + rules.head / 2, (course - 1) * exposure + 8.25 + rules.shank / 2);
+    BOOST_TEST_CONTEXT("case " << c) {
+      std::vector<Stud> studs = lay_studs(b.wall);
+      const auto in = [](const Stud& s, double x) { return std::fabs(x - s.centre) <= s.width / 2 + 1e-6; };
+      for (std::size_t i = 0; i < nails.size(); ++i) {
+        const Nail& n = nails[i];
+        ++nails_seen;
+        BOOST_TEST(may(piece, n.at, rules, -1e-6, rules.edge, rules.end_edge));
+        BOOST_TEST(n.face == (n.at.y < blind - 1e-6));
+        BOOST_TEST(n.board + n.board_below + n.stand_off + n.sheathing + n.penetration == rules.length,
+                   close_to);
+        if (i > 0) BOOST_TEST(nails[i - 1].at.x <= n.at.x);
+        bool stud = false;
+        for (const Stud& s : studs) stud = stud || in(s, n.at.x);
+        BOOST_TEST((n.into == (stud ? NailBase::stud : NailBase::sheathing)));
+        if (!b.rules.sheathing.holds_nails) BOOST_TEST(stud);
+        if (!n.face && n.at.y < 8.25 + course * exposure - 1 - 1e-6) ++low_seen;
+        if (n.face && course != 3) {
+          ++faces_seen;
+          // No hidden place is left: in its stud, or at its x.
+          double low = n.at.x, high = n.at.x;
+          for (const Stud& s : studs)
+            if (in(s, n.at.x))
+              low = s.centre - s.width / 2 + rules.shank, high = s.centre + s.width / 2 - rules.shank;
+          for (double y = blind; y <= 8.25 + course * exposure; y += 1 / 32.0)
+            for (double x = low; x <= high; x += 1 / 32.0)
+              BOOST_TEST(!may(piece, {x, y}, rules, 0.02, rules.edge, rules.end_edge));
+        }
+      }
+      // Where a nail may be, along the wall.
+      std::vector<char> open;
+      const double step = 1 / 32.0;
+      for (double x = 3.625; x <= right; x += step) {
+        bool any = false;
+        for (double y = course * exposure; y <= 8.25 + course * exposure && !any; y += step)
+          any = may(piece, {x, y}, rules, 1e-3, rules.edge, rules.end_edge);
+        open.push_back(any ? 1 : 0);
+      }
+      const auto open_at = [&](double x) {
+        return open[static_cast<std::size_t>((x - 3.625) / step + 0.5)] != 0;
+      };
+      for (const Stud& s : studs) {
+        if (s.centre < 3.625 || s.centre > right) continue;
+        bool any = false;
+        for (double y = course * exposure; y <= 8.25 + course * exposure && !any; y += step)
+          any = may(piece, {s.centre, y}, rules, 1e-3, rules.edge, rules.end_edge);
+        if (!any) continue;
+        bool held = false;
+        for (const Stud& t : studs)
+          if (std::fabs(s.centre - t.centre) < (s.width + t.width) / 2 - 1e-6)
+            for (const Nail& n : nails) held = held || in(t, n.at.x);
+        BOOST_TEST(held, "stud at " << s.centre << " has no nail");
+      }
+      // Ends.
+      double first = right, last = 0;
+      for (std::size_t i = 0; i < open.size(); ++i)
+        if (open[i]) {
+          first = std::min(first, 3.625 + static_cast<double>(i) * step);
+          last = 3.625 + static_cast<double>(i) * step;
+        }
+      int bare = 0;
+      for (double x : {first, last}) {
+        double nearest = 1e9;
+        for (const Nail& n : nails) nearest = std::min(nearest, std::fabs(n.at.x - x));
+        if (nearest > rules.end_reach + 0.05) ++bare;
+      }
+      int named = 0;
+      for (const Finding& x : f.findings)
+        named += x.code == "no_framing_at_end" && x.piece == piece.id ? 1 : 0;
+      if (b.rules.sheathing.holds_nails) {
+        BOOST_TEST(bare == 0);
+      } else {
+        BOOST_TEST(bare <= named);
+      }
+      // Spacing.
+      const double most = nail_spacing(b.rules, b.wall.framing);
+      bool wide = false;
+      for (std::size_t i = 1; i < nails.size(); ++i) {
+        double length = 0;
+        for (double x = nails[i - 1].at.x + step / 2; x < nails[i].at.x - step / 2; x += step)
+          if (open_at(x)) length += step;
+        if (length > most + 0.1) wide = true;
+      }
+      bool said = false;
+      for (const Finding& x : f.findings) said = said || (x.code == "nail_spacing" && x.piece == piece.id);
+      BOOST_TEST((!wide || said));
+      if (b.rules.sheathing.holds_nails) BOOST_TEST(!wide);
+    }
+  }
+  BOOST_TEST_MESSAGE(nails_seen << " nails, " << faces_seen << " through the face, " << low_seen
+                                << " lowered");
+  BOOST_TEST(faces_seen > 0);
+  BOOST_TEST(low_seen > 0);
 }
