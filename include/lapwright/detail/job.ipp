@@ -73,19 +73,23 @@ LAPW_INLINE std::string size_fault(std::string_view what, double inches) {
   return {};
 }
 
-/// Goes through a job once. A comparison with a number that is not finite is never true where it would be a
-/// fault, so that such a number is reported once and nothing that follows from it.
+/// Goes through a job once: first each rule on its own, then what rules say to each other, then the walls. A
+/// rule that is out of its limits is told once and then set to NaN in the checker's copy: no comparison with
+/// it is true, so nothing that only follows from it is told as well.
 class JobChecker {
 public:
   explicit JobChecker(const Job& job) : job_(job), rules_(job.rules) {}
 
   std::vector<Fault> check() {
-    check_board();
-    check_courses();
-    check_joints();
-    check_cutting();
-    check_fasteners();
-    check_other_rules();
+    limit_board();
+    limit_courses();
+    limit_joints_and_cutting();
+    limit_fasteners();
+    limit_other_rules();
+    compare_board();
+    compare_courses();
+    compare_fasteners();
+    compare_penetration();
     check_walls();
     check_built();
     check_extent();
@@ -98,117 +102,205 @@ private:
   void fault(std::string path, std::string message) {
     faults_.push_back({std::move(path), std::move(message)});
   }
-  void contradiction(bool broken, const char* path, std::string message) {
-    if (broken) fault(path, std::move(message));
-  }
 
-  /// Finite and within limits; `name` begins the sentence.
+  /// What is wrong with a number on its own, or nothing; `name` begins the sentence.
+  static std::string number_fault(std::string_view name, double value, Least least, double most,
+                                  std::string_view unit) {
+    if (!std::isfinite(value)) return fmt::format("{} must be a finite number, got {}", name, value);
+    if (least == Least::above_zero && value <= 0)
+      return fmt::format("{} must be more than 0, got {}", name, value);
+    if (least == Least::zero && value < 0) return fmt::format("{} must be 0 or more, got {}", name, value);
+    if (value > most || (least == Least::none && value < -most))
+      return fmt::format("{} must be {} {}{}{}, got {}", name, least == Least::none ? "within" : "at most",
+                         most, unit.empty() ? "" : " ", unit, value);
+    return {};
+  }
   bool number(const std::string& path, std::string_view name, double value, Least least, double most,
               std::string_view unit) {
-    if (!std::isfinite(value)) {
-      fault(path, fmt::format("{} must be a finite number, got {}", name, value));
-      return false;
-    }
-    if (least == Least::above_zero && value <= 0) {
-      fault(path, fmt::format("{} must be more than 0, got {}", name, value));
-      return false;
-    }
-    if (least == Least::zero && value < 0) {
-      fault(path, fmt::format("{} must be 0 or more, got {}", name, value));
-      return false;
-    }
-    if (value > most || (least == Least::none && value < -most)) {
-      fault(path,
-            fmt::format("{} must be {} {}{}{}, got {}", name, least == Least::none ? "within" : "at most",
-                        most, unit.empty() ? "" : " ", unit, value));
-      return false;
-    }
-    return true;
+    std::string wrong = number_fault(name, value, least, most, unit);
+    if (wrong.empty()) return true;
+    fault(path, std::move(wrong));
+    return false;
   }
   bool length(const std::string& path, std::string_view name, double value, Least least) {
     return number(path, name, value, least, greatest_length, "in");
   }
+  /// A rule in the checker's copy.
+  void limit(const char* path, std::string_view name, double& rule, Least least, double most,
+             std::string_view unit) {
+    if (!number(path, name, rule, least, most, unit)) rule = std::nan("");
+  }
+  void limit(const char* path, std::string_view name, double& rule, Least least) {
+    limit(path, name, rule, least, greatest_length, "in");
+  }
 
-  // --- the house's rules ------------------------------------------------------------------------
-  void check_board() {
-    const BoardRules& b = rules_.board;
-    length("board.width", "the board's width", b.width, Least::above_zero);
-    length("board.thickness", "the board's thickness", b.thickness, Least::above_zero);
-    contradiction(b.thickness >= b.width, "board.thickness",
-                  fmt::format("the thickness must be less than the width {}, got {}", b.width, b.thickness));
-    length("board.min_lap", "the least lap", b.min_lap, Least::above_zero);
-    contradiction(
-        b.min_lap >= b.width, "board.min_lap",
-        fmt::format("the least lap must be less than the board's width {}, got {}", b.width, b.min_lap));
-    number("board.weight", "the weight", b.weight, Least::above_zero, 1000, "lb per square foot");
+  // --- each rule on its own ---------------------------------------------------------------------
+  void limit_board() {
+    BoardRules& b = rules_.board;
+    limit("board.width", "the board's width", b.width, Least::above_zero);
+    limit("board.thickness", "the board's thickness", b.thickness, Least::above_zero);
+    limit("board.min_lap", "the least lap", b.min_lap, Least::above_zero);
+    limit("board.weight", "the weight", b.weight, Least::above_zero, 1000, "lb per square foot");
     if (b.lengths.empty())
       fault("board.lengths", "at least one length of board must be on sale, such as [144]");
-    if (b.lengths.size() > most_stock)
+    if (b.lengths.size() > most_stock) {
       fault("board.lengths", fmt::format("at most {} lengths, got {}", most_stock, b.lengths.size()));
+      b.lengths.clear();
+      b.prices.clear();
+    }
+    for (std::size_t i = 0; i < b.lengths.size(); ++i)
+      limit(fmt::format("board.lengths[{}]", i).c_str(), "a board's length", b.lengths[i], Least::above_zero);
+    if (!b.prices.empty() && b.prices.size() != b.lengths.size())
+      fault("board.prices",
+            fmt::format("one price for each of the {} lengths, got {}", b.lengths.size(), b.prices.size()));
+    for (std::size_t i = 0; i < b.prices.size() && i < most_stock; ++i)
+      limit(fmt::format("board.prices[{}]", i).c_str(), "a price", b.prices[i], Least::above_zero, 1e9, "");
+    if (b.offcuts.size() > most_on_hand)
+      fault("board.offcuts", fmt::format("at most {} offcuts, got {}", most_on_hand, b.offcuts.size()));
+    for (std::size_t i = 0; i < b.offcuts.size() && i < most_on_hand; ++i)
+      limit(fmt::format("board.offcuts[{}].length", i).c_str(), "an offcut's length", b.offcuts[i].length,
+            Least::above_zero);
+    for (double length : b.lengths) longest_ = length > longest_ ? length : longest_;
+  }
+  void limit_courses() {
+    CourseRules& c = rules_.courses;
+    if (c.max_exposure)
+      limit("courses.max_exposure", "the greatest exposure", *c.max_exposure, Least::above_zero);
+    if (c.min_exposure)
+      limit("courses.min_exposure", "the least exposure", *c.min_exposure, Least::above_zero);
+    limit("courses.division", "the division", c.division, Least::above_zero);
+    limit("courses.max_step", "the greatest step", c.max_step, Least::zero);
+    limit("courses.min_strip", "the least strip", c.min_strip, Least::zero);
+    if (c.lines.size() > most_lines_built) {
+      fault("courses.lines", fmt::format("at most {} lines, got {}", most_lines_built, c.lines.size()));
+      c.lines.clear();
+    }
+    for (std::size_t i = 0; i < c.lines.size(); ++i)
+      limit(fmt::format("courses.lines[{}]", i).c_str(), "a course line", c.lines[i], Least::none);
+  }
+  void limit_joints_and_cutting() {
+    JointRules& j = rules_.joints;
+    limit("joints.gap", "the gap", j.gap, Least::zero);
+    limit("joints.window", "the window", j.window, Least::zero);
+    limit("joints.min_piece", "the least piece", j.min_piece, Least::above_zero);
+    limit("joints.stagger", "the stagger", j.stagger, Least::zero);
+    if (j.repeat_after < 1 || j.repeat_after > 1000)
+      fault("joints.repeat_after",
+            fmt::format("a stud carries its next joint 1 to 1000 courses later, got {}", j.repeat_after));
+    limit("joints.price", "the price of a joint", j.price, Least::zero, 1e6, "shortest boards");
+    CuttingRules& c = rules_.cutting;
+    limit("cutting.kerf", "the kerf", c.kerf, Least::zero);
+    limit("cutting.min_leg", "the least leg", c.min_leg, Least::above_zero);
+    limit("cutting.min_offcut", "the least offcut", c.min_offcut, Least::zero);
+  }
+  void limit_fasteners() {
+    FastenerRules& f = rules_.fasteners;
+    limit("fasteners.length", "the nail's length", f.length, Least::above_zero);
+    limit("fasteners.shank", "the shank's diameter", f.shank, Least::above_zero);
+    limit("fasteners.head", "the head's diameter", f.head, Least::above_zero);
+    limit("fasteners.top_edge", "the nail line's distance", f.top_edge, Least::above_zero);
+    limit("fasteners.end_edge", "the distance from ends", f.end_edge, Least::above_zero);
+    limit("fasteners.edge", "the distance from long edges", f.edge, Least::above_zero);
+    if (f.max_spacing)
+      limit("fasteners.max_spacing", "the greatest spacing", *f.max_spacing, Least::above_zero);
+    limit("fasteners.end_reach", "the reach at an end", f.end_reach, Least::zero);
+    limit("fasteners.min_penetration", "the least penetration", f.min_penetration, Least::zero);
+    limit("fasteners.min_framing_share", "the share in framing", f.min_framing_share, Least::zero, 1, "");
+  }
+  void limit_other_rules() {
+    if (rules_.starter.width)
+      limit("starter.width", "the starter's width", *rules_.starter.width, Least::above_zero);
+    if (rules_.trim)
+      limit("trim.thickness", "the trim's thickness", rules_.trim->thickness, Least::above_zero);
+    limit("sheathing.thickness", "the sheathing's thickness", rules_.sheathing.thickness, Least::zero);
+    limit("seal.width", "the bead's width", rules_.seal.width, Least::above_zero);
+    limit("seal.depth", "the bead's depth", rules_.seal.depth, Least::above_zero);
+    limit("seal.cartridge", "a cartridge", rules_.seal.cartridge, Least::above_zero, 1e6, "cubic inches");
+    limit("staging.lift", "a lift's height", rules_.staging.lift, Least::above_zero);
+    if (rules_.staging.lift < least_lift)
+      fault("staging.lift",
+            fmt::format("a lift is at least {} in high, got {}", least_lift, rules_.staging.lift));
+    if (rules_.staging.rating)
+      limit("staging.rating", "the rated load", *rules_.staging.rating, Least::above_zero, 1e6, "psf");
+    limit("staging.bay[0]", "a bay's length", rules_.staging.bay_length, Least::above_zero);
+    limit("staging.bay[1]", "a bay's width", rules_.staging.bay_width, Least::above_zero);
+    limit("allowance", "the allowance", rules_.allowance, Least::zero, 10, "of the boards");
+    limit("search.effort", "the effort", rules_.search.effort, Least::zero, most_effort, "");
+    if (!rules_.loads) return;
+    LoadRules& l = *rules_.loads;
+    limit("loads.wind_speed", "the wind speed", l.wind_speed, Least::above_zero, 500, "mph");
+    if (l.exposure != 'B' && l.exposure != 'C' && l.exposure != 'D')
+      fault("loads.exposure", "the exposure category must be B, C or D");
+    limit("loads.mean_roof_height", "the mean roof height", l.mean_roof_height, Least::above_zero);
+    limit("loads.plan[0]", "the building's length", l.plan_length, Least::above_zero);
+    limit("loads.plan[1]", "the building's width", l.plan_width, Least::above_zero);
+    limit("loads.specific_gravity", "the specific gravity", l.specific_gravity, Least::above_zero, 1.5, "");
+    if (l.specific_gravity < least_gravity)
+      fault("loads.specific_gravity",
+            fmt::format("no framing is lighter than {}, got {}", least_gravity, l.specific_gravity));
+  }
+
+  // --- what rules say to each other -------------------------------------------------------------
+  void compare(bool contradict, const char* path, std::string message) {
+    if (contradict) fault(path, std::move(message));
+  }
+
+  void compare_board() {
+    const BoardRules& b = rules_.board;
+    const double end = rules_.fasteners.end_edge;
+    compare(b.thickness >= b.width, "board.thickness",
+            fmt::format("the thickness must be less than the width {}, got {}", b.width, b.thickness));
+    compare(b.min_lap >= b.width, "board.min_lap",
+            fmt::format("the least lap must be less than the board's width {}, got {}", b.width, b.min_lap));
     for (std::size_t i = 0; i < b.lengths.size(); ++i) {
       const std::string path = fmt::format("board.lengths[{}]", i);
-      if (!length(path, "a board's length", b.lengths[i], Least::above_zero)) continue;
-      longest_ = std::max(longest_, b.lengths[i]);
-      if (b.lengths[i] <= 2 * rules_.fasteners.end_edge)
+      if (b.lengths[i] <= 2 * end)
         fault(path,
               fmt::format("a board of {} in has no room for a nail {} in from each end; buy longer ones",
-                          b.lengths[i], rules_.fasteners.end_edge));
+                          b.lengths[i], end));
       for (std::size_t j = 0; j < i; ++j)
         if (b.lengths[j] == b.lengths[i])
           fault(path, fmt::format("length {} stands twice; keep one, with its price", b.lengths[i]));
     }
-    if (!b.prices.empty() && b.prices.size() != b.lengths.size())
-      fault("board.prices",
-            fmt::format("one price for each of the {} lengths, got {}", b.lengths.size(), b.prices.size()));
-    for (std::size_t i = 0; i < b.prices.size(); ++i)
-      number(fmt::format("board.prices[{}]", i), "a price", b.prices[i], Least::above_zero, 1e9, "");
-    if (b.offcuts.size() > most_on_hand)
-      fault("board.offcuts", fmt::format("at most {} offcuts, got {}", most_on_hand, b.offcuts.size()));
-    for (std::size_t i = 0; i < b.offcuts.size(); ++i)
-      length(fmt::format("board.offcuts[{}].length", i), "an offcut's length", b.offcuts[i].length,
-             Least::above_zero);
+    const CuttingRules& c = rules_.cutting;
+    compare(
+        c.min_leg > b.width, "cutting.min_leg",
+        fmt::format("the least leg must not be more than the board's width {}, got {}", b.width, c.min_leg));
+    compare(longest_ > 0 && c.kerf >= longest_, "cutting.kerf",
+            fmt::format("a kerf of {} eats a whole board of {}", c.kerf, longest_));
+    compare(rules_.starter.width && *rules_.starter.width >= b.width, "starter.width",
+            fmt::format("the starter must be narrower than the board, {}, got {}", b.width,
+                        starter_width(rules_)));
   }
 
-  void check_courses() {
+  void compare_courses() {
     const CourseRules& c = rules_.courses;
     const double room = rules_.board.width - rules_.board.min_lap;
-    const double most = greatest_exposure(rules_), least = least_exposure(rules_);
-    if (c.max_exposure && length("courses.max_exposure", "the greatest exposure", most, Least::above_zero) &&
-        most > room + tolerance)
-      fault("courses.max_exposure",
-            fmt::format(
-                "the greatest exposure must be at most the board's width less the least lap, {}, got {}",
-                room, most));
-    if (c.min_exposure) length("courses.min_exposure", "the least exposure", least, Least::above_zero);
+    const double most = greatest_exposure(rules_), least = least_exposure(rules_), division = c.division;
+    compare(
+        c.max_exposure && most > room + tolerance, "courses.max_exposure",
+        fmt::format("the greatest exposure must be at most the board's width less the least lap, {}, got {}",
+                    room, most));
     const char* const least_path = c.min_exposure ? "courses.min_exposure" : "courses.max_exposure";
-    if (!c.min_exposure)
-      contradiction(
-          most > 0 && least <= 0, "courses.max_exposure",
-          fmt::format("a greatest exposure of {} leaves a least one of {} by default; give min_exposure",
-                      most, least));
-    contradiction(least > most, least_path,
-                  fmt::format("the least exposure {} must not be more than the greatest, {}", least, most));
-    if (length("courses.division", "the division", c.division, Least::above_zero)) {
-      contradiction(
-          c.division > most, "courses.division",
-          fmt::format("the division must be at most the greatest exposure {}, got {}", most, c.division));
-      contradiction(c.division < least_division, "courses.division",
-                    fmt::format("the division must be at least {} in, got {}: no tape is finer",
-                                least_division, c.division));
-      contradiction(most >= c.division && most >= least && c.division >= least_division &&
-                        round_down(most, c.division) < least - tolerance,
-                    least_path,
-                    fmt::format("no multiple of the division {} lies between the least exposure {} and the "
-                                "greatest {}; make the range wider or the division finer",
-                                c.division, least, most));
-    }
-    length("courses.max_step", "the greatest step", c.max_step, Least::zero);
-    length("courses.min_strip", "the least strip", c.min_strip, Least::zero);
-    if (c.lines.size() > most_lines_built)
-      fault("courses.lines", fmt::format("at most {} lines, got {}", most_lines_built, c.lines.size()));
-    for (std::size_t i = 0; i < c.lines.size(); ++i) {
+    compare(!c.min_exposure && most > 0 && least <= 0, "courses.max_exposure",
+            fmt::format("a greatest exposure of {} leaves a least one of {} by default; give min_exposure",
+                        most, least));
+    compare(least > most, least_path,
+            fmt::format("the least exposure {} must not be more than the greatest, {}", least, most));
+    compare(division > most, "courses.division",
+            fmt::format("the division must be at most the greatest exposure {}, got {}", most, division));
+    compare(division < least_division, "courses.division",
+            fmt::format("the division must be at least {} in, got {}: no tape is finer", least_division,
+                        division));
+    compare(
+        most >= division && most >= least && division >= least_division &&
+            round_down(most, division) < least - tolerance,
+        least_path,
+        fmt::format("no multiple of the division {} lies between the least exposure {} and the greatest {}; "
+                    "make the range wider or the division finer",
+                    division, least, most));
+    for (std::size_t i = 1; i < c.lines.size(); ++i) {
       const std::string path = fmt::format("courses.lines[{}]", i);
-      if (!length(path, "a course line", c.lines[i], Least::none) || i == 0) continue;
       if (c.lines[i] <= c.lines[i - 1] + tolerance)
         fault(path, fmt::format("lines go up from the lowest: {} does not lie above {}", c.lines[i],
                                 c.lines[i - 1]));
@@ -218,117 +310,42 @@ private:
     }
   }
 
-  void check_joints() {
-    const JointRules& j = rules_.joints;
-    length("joints.gap", "the gap", j.gap, Least::zero);
-    length("joints.window", "the window", j.window, Least::zero);
-    length("joints.min_piece", "the least piece", j.min_piece, Least::above_zero);
-    length("joints.stagger", "the stagger", j.stagger, Least::zero);
-    if (j.repeat_after < 1 || j.repeat_after > 1000)
-      fault("joints.repeat_after",
-            fmt::format("a stud carries its next joint 1 to 1000 courses later, got {}", j.repeat_after));
-    number("joints.price", "the price of a joint", j.price, Least::zero, 1e6, "shortest boards");
-  }
-
-  void check_cutting() {
-    const CuttingRules& c = rules_.cutting;
-    length("cutting.kerf", "the kerf", c.kerf, Least::zero);
-    length("cutting.min_leg", "the least leg", c.min_leg, Least::above_zero);
-    contradiction(c.min_leg > rules_.board.width, "cutting.min_leg",
-                  fmt::format("the least leg must not be more than the board's width {}, got {}",
-                              rules_.board.width, c.min_leg));
-    length("cutting.min_offcut", "the least offcut", c.min_offcut, Least::zero);
-    const double most = longest_;
-    contradiction(most > 0 && c.kerf >= most, "cutting.kerf",
-                  fmt::format("a kerf of {} eats a whole board of {}", c.kerf, most));
-  }
-
-  void check_fasteners() {
+  void compare_fasteners() {
     const FastenerRules& f = rules_.fasteners;
-    length("fasteners.length", "the nail's length", f.length, Least::above_zero);
-    length("fasteners.shank", "the shank's diameter", f.shank, Least::above_zero);
-    length("fasteners.head", "the head's diameter", f.head, Least::above_zero);
-    contradiction(f.head < f.shank, "fasteners.head",
-                  fmt::format("the head must not be thinner than the shank {}, got {}", f.shank, f.head));
-    length("fasteners.top_edge", "the nail line's distance", f.top_edge, Least::above_zero);
-    length("fasteners.end_edge", "the distance from ends", f.end_edge, Least::above_zero);
-    length("fasteners.edge", "the distance from long edges", f.edge, Least::above_zero);
-    if (f.max_spacing)
-      length("fasteners.max_spacing", "the greatest spacing", *f.max_spacing, Least::above_zero);
-    length("fasteners.end_reach", "the reach at an end", f.end_reach, Least::zero);
-    length("fasteners.min_penetration", "the least penetration", f.min_penetration, Least::zero);
-    number("fasteners.min_framing_share", "the share in framing", f.min_framing_share, Least::zero, 1, "");
-    const double lap = rules_.board.min_lap;
-    contradiction(
+    const double lap = rules_.board.min_lap, leg = rules_.cutting.min_leg;
+    compare(f.head < f.shank, "fasteners.head",
+            fmt::format("the head must not be thinner than the shank {}, got {}", f.shank, f.head));
+    compare(
         f.top_edge + f.head / 2 > lap + tolerance, "fasteners.top_edge",
         fmt::format("half the head must be hidden below the nail line: top_edge {} + head/2 {} must be at "
                     "most min_lap {}; lower top_edge or take more lap",
                     f.top_edge, f.head / 2, lap));
-    contradiction(
-        f.edge > f.top_edge + tolerance, "fasteners.edge",
-        fmt::format("the nail line {} below the edge is nearer than edge {} allows; lower edge or raise "
-                    "top_edge",
-                    f.top_edge, f.edge));
-    contradiction(
-        2 * f.edge > rules_.cutting.min_leg + tolerance, "fasteners.edge",
-        fmt::format("a leg of min_leg {} has no room for a nail {} in from both edges; edge must be at "
-                    "most {}",
-                    rules_.cutting.min_leg, f.edge, rules_.cutting.min_leg / 2));
-    check_penetration();
+    compare(f.edge > f.top_edge + tolerance, "fasteners.edge",
+            fmt::format("the nail line {} below the edge is nearer than edge {} allows; lower edge or raise "
+                        "top_edge",
+                        f.top_edge, f.edge));
+    compare(
+        2 * f.edge > leg + tolerance, "fasteners.edge",
+        fmt::format("a leg of min_leg {} has no room for a nail {} in from both edges; edge must be at most "
+                    "{}",
+                    leg, f.edge, leg / 2));
   }
 
   /// The usual nail: on the nail line of a course that shows the greatest exposure there can be.
-  void check_penetration() {
+  void compare_penetration() {
     const FastenerRules& f = rules_.fasteners;
     const double division = rules_.courses.division;
     double exposure = greatest_exposure(rules_);
-    if (!(division >= least_division) || !(exposure <= greatest_length) || !(exposure > 0)) return;
+    if (!(division >= least_division) || !(exposure > 0)) return;
     if (exposure >= division) exposure = round_down(exposure, division);
     const double t = rules_.board.thickness;
     const double stand_off = t * f.top_edge / exposure;
     const double left = f.length - t - rules_.sheathing.thickness - stand_off;
-    contradiction(
-        left < f.min_penetration - tolerance, "fasteners.length",
-        fmt::format("a nail of {} in keeps {:.4g} in of the framing behind board {}, sheathing {} and a "
-                    "stand-off of {:.4g}, less than min_penetration {}: take one at least {:.4g} in long",
-                    f.length, left, t, rules_.sheathing.thickness, stand_off, f.min_penetration,
-                    f.min_penetration + f.length - left));
-  }
-
-  void check_other_rules() {
-    if (rules_.starter.width) {
-      length("starter.width", "the starter's width", *rules_.starter.width, Least::above_zero);
-      contradiction(*rules_.starter.width >= rules_.board.width, "starter.width",
-                    fmt::format("the starter must be narrower than the board, {}, got {}", rules_.board.width,
-                                *rules_.starter.width));
-    }
-    if (rules_.trim)
-      length("trim.thickness", "the trim's thickness", rules_.trim->thickness, Least::above_zero);
-    length("sheathing.thickness", "the sheathing's thickness", rules_.sheathing.thickness, Least::zero);
-    length("seal.width", "the bead's width", rules_.seal.width, Least::above_zero);
-    length("seal.depth", "the bead's depth", rules_.seal.depth, Least::above_zero);
-    number("seal.cartridge", "a cartridge", rules_.seal.cartridge, Least::above_zero, 1e6, "cubic inches");
-    length("staging.lift", "a lift's height", rules_.staging.lift, Least::above_zero);
-    contradiction(rules_.staging.lift < 1, "staging.lift",
-                  fmt::format("a lift is at least 1 in high, got {}", rules_.staging.lift));
-    if (rules_.staging.rating)
-      number("staging.rating", "the rated load", *rules_.staging.rating, Least::above_zero, 1e6, "psf");
-    length("staging.bay[0]", "a bay's length", rules_.staging.bay_length, Least::above_zero);
-    length("staging.bay[1]", "a bay's width", rules_.staging.bay_width, Least::above_zero);
-    number("allowance", "the allowance", rules_.allowance, Least::zero, 10, "of the boards");
-    number("search.effort", "the effort", rules_.search.effort, Least::zero, most_effort, "");
-    if (!rules_.loads) return;
-    const LoadRules& l = *rules_.loads;
-    number("loads.wind_speed", "the wind speed", l.wind_speed, Least::above_zero, 500, "mph");
-    if (l.exposure != 'B' && l.exposure != 'C' && l.exposure != 'D')
-      fault("loads.exposure", "the exposure category must be B, C or D");
-    length("loads.mean_roof_height", "the mean roof height", l.mean_roof_height, Least::above_zero);
-    length("loads.plan[0]", "the building's length", l.plan_length, Least::above_zero);
-    length("loads.plan[1]", "the building's width", l.plan_width, Least::above_zero);
-    if (number("loads.specific_gravity", "the specific gravity", l.specific_gravity, Least::above_zero, 1.5,
-               ""))
-      contradiction(l.specific_gravity < 0.1, "loads.specific_gravity",
-                    fmt::format("no framing is lighter than 0.1, got {}", l.specific_gravity));
+    compare(left < f.min_penetration - tolerance, "fasteners.length",
+            fmt::format("a nail of {} in keeps {:.4g} in of the framing behind board {}, sheathing {} and a "
+                        "stand-off of {:.4g}, less than min_penetration {}: take one at least {:.4g} in long",
+                        f.length, left, t, rules_.sheathing.thickness, stand_off, f.min_penetration,
+                        f.min_penetration + f.length - left));
   }
 
   // --- walls ------------------------------------------------------------------------------------
@@ -594,28 +611,28 @@ private:
     if (outlines_ == 0) return;
     const double least = least_exposure(rules_), division = rules_.courses.division;
     const double height = highest_ - lowest_;
-    contradiction(division >= least_division && height / division > most_divisions, "courses.division",
-                  fmt::format("a house {} in high has more than {} divisions of {}; take a coarser one",
-                              height, most_divisions, division));
-    contradiction(least > 0 && height / least > most_courses,
-                  rules_.courses.min_exposure ? "courses.min_exposure" : "courses.max_exposure",
-                  fmt::format("a house {} in high has more than {} courses of {}; check the unit", height,
-                              most_courses, least));
-    contradiction(
-        pieces_ > most_pieces, "walls",
-        fmt::format("about {:.0f} pieces, the most is {}: check the unit, or plan the building in parts",
-                    pieces_, most_pieces));
-    contradiction(
-        longest_ > 0 && longest_ < least_piece && widest_ > longest_, "board.lengths",
-        fmt::format("the longest board, {}, is shorter than any piece beside a joint may be, {}; buy "
-                    "longer ones",
-                    longest_, least_piece));
+    compare(division >= least_division && height / division > most_divisions, "courses.division",
+            fmt::format("a house {} in high has more than {} divisions of {}; take a coarser one", height,
+                        most_divisions, division));
+    compare(least > 0 && height / least > most_courses,
+            rules_.courses.min_exposure ? "courses.min_exposure" : "courses.max_exposure",
+            fmt::format("a house {} in high has more than {} courses of {}; check the unit", height,
+                        most_courses, least));
+    compare(pieces_ > most_pieces, "walls",
+            fmt::format("about {:.0f} pieces, the most is {}: check the unit, or plan the building in parts",
+                        pieces_, most_pieces));
+    compare(longest_ > 0 && longest_ < least_piece && widest_ > longest_, "board.lengths",
+            fmt::format("the longest board, {}, is shorter than any piece beside a joint may be, {}; buy "
+                        "longer ones",
+                        longest_, least_piece));
   }
 
   static constexpr double least_division = 0.001;  // in
+  static constexpr double least_lift = 1;          // in
+  static constexpr double least_gravity = 0.1;
 
   const Job& job_;
-  const Rules& rules_;
+  Rules rules_;  // a copy: see above
   std::vector<Fault> faults_;
   double longest_ = 0;  // stock
   double lowest_ = 0, highest_ = 0, widest_ = 0;
