@@ -184,6 +184,7 @@ void write_nails(PlanWriter& w, const std::vector<Nail>& nails) {
     w.member("stand_off", nail.stand_off);
     w.member("sheathing", nail.sheathing);
     w.member("stud_edge", nail.stud_edge);
+    w.member("held", nail.held);
     w.close('}');
   }
   w.close(']');
@@ -206,6 +207,7 @@ void write_piece(PlanWriter& w, const Piece& piece, const std::vector<Nail>* nai
   w.member("y", piece.y);
   w.member("length", piece.length);
   w.member("callout", piece.callout);
+  w.member("from", word_of(piece.from));
   write_end(w, "left", piece.left);
   write_end(w, "right", piece.right);
   w.key("cuts");
@@ -363,6 +365,92 @@ void write_order(PlanWriter& w, const Order& order) {
   w.close('}');
 }
 
+void write_texts(PlanWriter& w, std::string_view name, const std::vector<std::string>& texts) {
+  w.line();
+  w.key(name);
+  w.open('[');
+  for (const std::string& text : texts) {
+    w.line();
+    w.text(text);
+  }
+  w.close(']');
+}
+
+// What the crew's other lists are made of; none of it is needed to lay a board.
+void write_extras(PlanWriter& w, const Plan& plan) {
+  w.line();
+  w.key("nail_order");
+  w.open('{');
+  w.member("blind", plan.nail_order.blind);
+  w.member("face", plan.nail_order.face);
+  w.member("starter", plan.nail_order.starter);
+  w.member("boxes", plan.nail_order.boxes);
+  w.member("weight_lb", plan.nail_order.weight_lb);
+  w.close('}');
+  w.line();
+  w.key("edge_work");
+  w.open('[');
+  for (const EdgeWork& work : plan.edge_work) {
+    w.line();
+    w.open('{');
+    w.member("piece", work.piece);
+    w.member("prime_inches", work.prime_inches);
+    w.member("sealant_inches", work.sealant_inches);
+    w.close('}');
+  }
+  w.close(']');
+  w.line();
+  w.key("stations");
+  w.open('[');
+  for (const CutStation& station : plan.stations) {
+    w.line();
+    w.open('{');
+    w.member("wall", station.wall);
+    w.member("x", station.x);
+    w.member("carry_inches", station.carry_inches);
+    w.member("longest_piece", station.longest_piece);
+    w.member("bench_inches", station.bench_inches);
+    w.close('}');
+  }
+  w.close(']');
+}
+
+void write_loads(PlanWriter& w, const Loads& loads) {
+  w.line();
+  w.key("loads");
+  w.open('{');
+  w.member("velocity_psf", loads.velocity_psf);
+  w.key("attachment_height");
+  w.open('{');
+  w.member("limited", loads.attachment.limited);
+  w.member("design_required", loads.attachment.design_required);
+  w.member("feet", loads.attachment.feet);
+  w.close('}');
+  w.key("zones");
+  w.open('[');
+  for (const LoadFigures& zone : loads.zones) {
+    w.line();
+    w.open('{');
+    w.member("wall", zone.wall);
+    w.member("zone", zone.zone);
+    w.member("edge_width", zone.edge_width);
+    w.member("outward_psf", zone.outward_psf);
+    w.member("inward_psf", zone.inward_psf);
+    w.member("nails", zone.nails);
+    w.member("demand_lb", zone.demand_lb);
+    w.member("capacity_lb", zone.capacity_lb);
+    w.member("ratio", zone.ratio);
+    w.member("piece", zone.piece);
+    w.member("at", zone.at);
+    w.member("total_demand_lb", zone.total_demand_lb);
+    w.member("total_capacity_lb", zone.total_capacity_lb);
+    w.close('}');
+  }
+  w.close(']');
+  write_texts(w, "assumptions", loads.assumptions);
+  w.close('}');
+}
+
 void write_certificate(PlanWriter& w, const Certificate& certificate) {
   w.line();
   w.key("certificate");
@@ -397,17 +485,6 @@ void write_finding(PlanWriter& w, const Finding& finding) {
   if (finding.limit) w.member("limit", *finding.limit);
   w.member("message", finding.message);
   w.close('}');
-}
-
-void write_texts(PlanWriter& w, std::string_view name, const std::vector<std::string>& texts) {
-  w.line();
-  w.key(name);
-  w.open('[');
-  for (const std::string& text : texts) {
-    w.line();
-    w.text(text);
-  }
-  w.close(']');
 }
 
 }  // namespace
@@ -456,6 +533,14 @@ std::string write_plan(const Plan& plan) {
     w.close(']');
     w.member("pieces", lift.pieces);
     w.member("weight_lb", lift.weight_lb);
+    if (lift.bays > 0) {
+      w.member("capacity_lb", lift.capacity_lb);
+      w.member("bays", lift.bays);
+    }
+    w.key("hanging");
+    w.open('[');
+    for (std::size_t piece : lift.hanging) w.whole(static_cast<std::int64_t>(piece));
+    w.close(']');
     w.close('}');
   }
   w.close(']');
@@ -466,6 +551,8 @@ std::string write_plan(const Plan& plan) {
   w.close(']');
   detail::write_texts(w, "cautions", plan.cautions);
   detail::write_texts(w, "defaults_used", plan.defaults_used);
+  detail::write_extras(w, plan);
+  if (plan.loads) detail::write_loads(w, *plan.loads);
   if (!plan.certificate.prices.empty() || plan.certificate.units_per_inch != 0)
     detail::write_certificate(w, plan.certificate);
   w.close('}');

@@ -119,8 +119,8 @@ private:
     text(member(object, key, need), to);
   }
   template <class Enum>
-  void word(const Place& object, std::string_view key, Enum& to) {
-    const Place place = member(object, key, Need::must);
+  void word(const Place& object, std::string_view key, Enum& to, Need need = Need::must) {
+    const Place place = member(object, key, need);
     if (!is(place, JsonNode::Kind::text, "a text") || read_word(place.node->text, to)) return;
     std::string list;
     for (const char* known : words_of(to)) list += fmt::format("{}{}", list.empty() ? "" : ", ", known);
@@ -190,6 +190,7 @@ private:
     each(member(plan, "findings", Need::must), [&](const Place& place) { read_finding(place); });
     texts(member(plan, "cautions", Need::must), to.cautions);
     texts(member(plan, "defaults_used", Need::must), to.defaults_used);
+    read_extras(plan, to);
     read_certificate(object(plan, "certificate", Need::may), to.certificate);
   }
 
@@ -256,6 +257,7 @@ private:
     number(p, "y", piece.y, Need::may);
     number(p, "length", piece.length);
     text(p, "callout", piece.callout);
+    word(p, "from", piece.from, Need::may);
     read_end(object(p, "left"), piece.left);
     read_end(object(p, "right"), piece.right);
     each(member(p, "cuts", Need::must), [&](const Place& at) {
@@ -292,6 +294,7 @@ private:
       number(n, "stand_off", nail.stand_off, Need::may);
       number(n, "sheathing", nail.sheathing, Need::may);
       number(n, "stud_edge", nail.stud_edge, Need::may);
+      number(n, "held", nail.held, Need::may);
     });
   }
   void read_template(const Place& t, PlanWall& wall) {
@@ -380,6 +383,16 @@ private:
     }
     whole(l, "pieces", lift.pieces);
     number(l, "weight_lb", lift.weight_lb);
+    number(l, "capacity_lb", lift.capacity_lb, Need::may);
+    whole(l, "bays", lift.bays, Need::may);
+    each(member(l, "hanging", Need::may), [&](const Place& at) {
+      std::int64_t piece = -1;
+      if (!whole(at, piece)) return;
+      if (piece < 0)
+        odd(at.path, "must be the index of a piece");
+      else
+        lift.hanging.push_back(static_cast<std::size_t>(piece));
+    });
   }
 
   void read_finding(const Place& place) {
@@ -394,6 +407,58 @@ private:
     number(f, "measured", finding.measured);
     number(f, "limit", finding.limit);
     text(f, "message", finding.message);
+  }
+
+  void read_extras(const Place& plan, Plan& to) {
+    if (const Place n = object(plan, "nail_order", Need::may); n.node) {
+      whole(n, "blind", to.nail_order.blind);
+      whole(n, "face", to.nail_order.face);
+      whole(n, "starter", to.nail_order.starter);
+      whole(n, "boxes", to.nail_order.boxes);
+      number(n, "weight_lb", to.nail_order.weight_lb);
+    }
+    each(member(plan, "edge_work", Need::may), [&](const Place& at) {
+      const Place e = object(at);
+      EdgeWork& work = to.edge_work.emplace_back();
+      text(e, "piece", work.piece);
+      number(e, "prime_inches", work.prime_inches);
+      number(e, "sealant_inches", work.sealant_inches);
+    });
+    each(member(plan, "stations", Need::may), [&](const Place& at) {
+      const Place s = object(at);
+      CutStation& station = to.stations.emplace_back();
+      text(s, "wall", station.wall);
+      number(s, "x", station.x);
+      number(s, "carry_inches", station.carry_inches);
+      number(s, "longest_piece", station.longest_piece);
+      number(s, "bench_inches", station.bench_inches);
+    });
+    if (const Place l = object(plan, "loads", Need::may); l.node) read_loads(l, to.loads.emplace());
+  }
+  void read_loads(const Place& l, Loads& loads) {
+    number(l, "velocity_psf", loads.velocity_psf);
+    const Place height = object(l, "attachment_height");
+    truth(height, "limited", loads.attachment.limited);
+    truth(height, "design_required", loads.attachment.design_required);
+    number(height, "feet", loads.attachment.feet);
+    each(member(l, "zones", Need::must), [&](const Place& at) {
+      const Place z = object(at);
+      LoadFigures& zone = loads.zones.emplace_back();
+      text(z, "wall", zone.wall);
+      whole(z, "zone", zone.zone);
+      number(z, "edge_width", zone.edge_width);
+      number(z, "outward_psf", zone.outward_psf);
+      number(z, "inward_psf", zone.inward_psf);
+      whole(z, "nails", zone.nails);
+      number(z, "demand_lb", zone.demand_lb);
+      number(z, "capacity_lb", zone.capacity_lb);
+      number(z, "ratio", zone.ratio);
+      text(z, "piece", zone.piece);
+      point(z, "at", zone.at);
+      number(z, "total_demand_lb", zone.total_demand_lb);
+      number(z, "total_capacity_lb", zone.total_capacity_lb);
+    });
+    texts(member(l, "assumptions", Need::must), loads.assumptions);
   }
 
   void read_certificate(const Place& c, Certificate& certificate) {

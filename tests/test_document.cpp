@@ -474,6 +474,8 @@ Plan full_plan() {
   lift.pieces = 24;
   lift.weight_lb = 123.5;
   lift.hanging = {0};
+  lift.bays = 1;
+  lift.capacity_lb = 875;
   plan.staging = {lift};
   Finding finding;
   finding.code = "thin_leg";
@@ -486,6 +488,17 @@ Plan full_plan() {
   plan.findings = {finding, {"no_region", Severity::note, "", {}, "", {}, {}, "another"}};
   plan.certificate = {128, {{"piece", 9007199254740993, 2, -5}}, 9223372036854775807, 86.5};
   plan.cautions = {"dust"};
+  plan.nail_order = {10, 2, 3, 1, 0.25};
+  plan.edge_work = {{"south-01-1", 8.25, 7}};
+  plan.stations = {{"south", 31.73, 0, 63.46, 144}};
+  Loads& loads = plan.loads.emplace();
+  loads.velocity_psf = 20.5;
+  loads.attachment = {true, false, 30};
+  loads.zones.resize(1);
+  loads.zones[0].wall = "south";
+  loads.zones[0].ratio = 0.3;
+  loads.zones[0].piece = "south-01-1";
+  loads.assumptions = {"enclosed"};
   plan.defaults_used = {"board.thickness"};
   return plan;
 }
@@ -665,8 +678,8 @@ BOOST_AUTO_TEST_CASE(mutilated_plans) {
 }
 
 BOOST_AUTO_TEST_CASE(refusals) {
-  const std::string text =
-      write_refusal(Refused(std::vector<Fault>{{"walls[0].openings[2].size[0]", "width must be more than 0, got -36"}}));
+  const std::string text = write_refusal(
+      Refused(std::vector<Fault>{{"walls[0].openings[2].size[0]", "width must be more than 0, got -36"}}));
   BOOST_TEST(text ==
              "{\"lapwright\": 1,\n\"errors\": [\n{\"path\": \"walls[0].openings[2].size[0]\", "
              "\"message\": \"width must be more than 0, got -36\"}]}\n");

@@ -407,7 +407,7 @@ private:
         break;
       }
     const bool good = check_ring(path + ".outline", wall.outline, "the outline");
-    if (wall.edges.size() != corners(wall.outline))
+    if (!wall.outline.empty() && wall.edges.size() != corners(wall.outline))
       fault(path + ".edges", fmt::format("one kind for each of the outline's {} edges, got {}",
                                          corners(wall.outline), wall.edges.size()));
     for (std::size_t e = 0; e < wall.edges.size(); ++e) {
