@@ -60,9 +60,10 @@ struct Courses {
 ///   S of them within `max_step` both ways. Linear in height. Off the grid (lines as built, the base) places
 ///   are told apart to 1/16384 of a division in 4 and 5.
 ///
-/// Lines as built come first and are kept where they are. The step from the last exposure between them to the
-/// one that the next line makes is free, its square counts; that exposure keeps to the limits, or is the
-/// greatest that reaches a grid line where none keeps to them.
+/// Lines as built come first and are kept where they are. The exposure above the last of them keeps to the
+/// limits, or is the greatest that reaches a grid line where none keeps to them. The step to it is free, its
+/// square counts; the step from it to the next keeps to `max_step`, or goes to the nearest whole exposure
+/// where that cannot be.
 ///
 /// \param walls  heights and marks of each wall, from wall_heights or the host's own.
 /// \throws Refused for rules or heights that do not hold, each with its path in the job document, and for

@@ -100,6 +100,12 @@ inline std::pair<Divisions, Divisions> seam_lines(const CourseTask& task) {
   return {std::min(low, high), high};
 }
 
+/// The exposure above lines as built may lie off the grid, where no whole one is within a small max_step of
+/// it. Then the step to the next may go on to the nearest whole exposure.
+inline double widest_seam_step(const CourseTask& task) {
+  return static_cast<double>(task.limits.step + 1) * task.limits.division - 2 * tolerance;
+}
+
 inline CourseSpan course_span(const CourseTask& task) {
   CourseSpan span;
   span.last = line_below(task.top, task.limits.division);
@@ -139,8 +145,9 @@ inline Divisions least_last_line(const CourseTask& task, const std::vector<Start
 template <class Cost>
 class PoleSearch {
 public:
-  PoleSearch(const CourseTask& task, const CourseSpan& span, const WholeCost& greatest)
-      : task_(task), span_(span), cost_(greatest), kinds_(span.kinds()) {
+  /// \param seam_step  in; greatest change from the exposure above the lines as built to the next.
+  PoleSearch(const CourseTask& task, const CourseSpan& span, const WholeCost& greatest, double seam_step)
+      : task_(task), span_(span), cost_(greatest), kinds_(span.kinds()), seam_step_(seam_step) {
     reach_ = course_reach(span_, task_.demands);
     may_end_ = least_last_line(task_, task_.demands);
     count_bad();
@@ -347,7 +354,7 @@ private:
       if (end < Cost::none) offer(with(s, end, 0, 0));
       for (std::size_t k = kinds_; k-- > 0;) {
         const double change = static_cast<double>(exposure(k)) * division - shown;
-        if (std::fabs(change) > task_.limits.max_step + tolerance) continue;
+        if (std::fabs(change) > seam_step_ + tolerance) continue;
         const Value value = board(line, k);
         if (!(value < Cost::none)) continue;
         const double difference = parts(change);
@@ -384,6 +391,7 @@ private:
   CourseSpan span_;
   Cost cost_;
   std::size_t kinds_;
+  double seam_step_;
   std::vector<Divisions> reach_;
   Divisions may_end_ = 0;
   std::vector<std::uint32_t> bad_, bad_last_;
@@ -439,7 +447,7 @@ inline bool can_lay_fitted(const CourseTask& task) {
       const double shown = static_cast<double>(line) * d - seam;
       for (std::size_t k = 0; k < kinds; ++k)
         may[k] = std::fabs(static_cast<double>(span.least + static_cast<Divisions>(k)) * d - shown) <=
-                 task.limits.max_step + tolerance;
+                 widest_seam_step(task) + tolerance;
       go_on(line);
     }
   }
@@ -468,8 +476,13 @@ inline std::optional<std::vector<Divisions>> lay_fitted(const CourseTask& task) 
   greatest.courses = static_cast<std::uint64_t>((span.last - span.first) / span.least + 1);
   greatest.settings = greatest.courses;
   greatest.squares = greatest.courses * static_cast<std::uint64_t>(span.step * span.step);
-  if (PackedCost::fits(greatest)) return PoleSearch<PackedCost>(task, span, greatest).best();
-  return PoleSearch<WideCost>(task, span, greatest).best();
+  const auto search = [&](double seam_step) {
+    return PackedCost::fits(greatest) ? PoleSearch<PackedCost>(task, span, greatest, seam_step).best()
+                                      : PoleSearch<WideCost>(task, span, greatest, seam_step).best();
+  };
+  std::optional<std::vector<Divisions>> best = search(task.limits.max_step);
+  if (!best && !task.built.empty()) best = search(widest_seam_step(task));
+  return best;
 }
 
 }  // namespace detail
