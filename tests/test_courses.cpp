@@ -721,7 +721,7 @@ BOOST_AUTO_TEST_CASE(the_pole_heals_above_lines_as_built) {
   BOOST_TEST(same.pole.lines == plan.pole.lines, boost::test_tools::per_element());
   BOOST_REQUIRE(find(same, "as_built"));
   BOOST_TEST(*find(same, "as_built")->measured == 0);
-  for (std::size_t k = 1; k < 6; ++k) r.courses.lines[k] -= 0.04 * static_cast<double>(k);  // nailed low
+  for (std::size_t k = 1; k < 6; ++k) r.courses.lines[k] += 0.04 * static_cast<double>(k);  // nailed high
   const Courses now = lay_courses(walls, r);
   const auto cost = lapwright::pole_cost(walls, now.pole, r);
   BOOST_TEST(cost.bad_strips == 0);

@@ -143,6 +143,11 @@ inline std::string say_height(double inches) {
   return format_length(inches, 0.001);
 }
 
+inline std::string say_start(const Interval& start) {
+  if (start.high - start.low <= tolerance) return "at " + say_height(start.low);
+  return fmt::format("between {} and {}", say_height(start.low), say_height(start.high));
+}
+
 /// Demands that no pole meets together: starts, and the limits that stand in their way.
 struct Contradiction {
   std::vector<StartDemand> starts;
@@ -274,8 +279,8 @@ private:
     for (const StartDemand& start : c.starts) {
       const WallHeights& wall = walls_[start.wall];
       if (wall.start)
-        demands.push_back(fmt::format("wall \"{}\" starts between {} and {} (walls[{}].start)", wall.wall,
-                                      say_height(wall.start->low), say_height(wall.start->high), start.wall));
+        demands.push_back(fmt::format("wall \"{}\" starts {} (walls[{}].start)", wall.wall,
+                                      say_start(*wall.start), start.wall));
       else if (starts_lowest(wall, lowest_))
         demands.push_back(fmt::format("wall \"{}\", the lowest, starts at {} (default of walls[{}].start)",
                                       wall.wall, say_height(static_cast<double>(start.low) * d), start.wall));
