@@ -73,6 +73,8 @@ private:
     return lay.turned ? (*shapes_)[lay.shape].turned : (*shapes_)[lay.shape].up;
   }
   double clear(const Lay& a, const Lay& b) const;
+  template <class Offer>
+  void each_place(std::size_t shape, const Offer& offer) const;
   double longest_gap(const Lay* extra) const;
   bool fill_rest(const std::vector<std::size_t>& rest, std::size_t from, int& nodes);
 

@@ -105,15 +105,44 @@ LAPW_INLINE double BoardFit::clear(const Lay& a, const Lay& b) const {
   return clear_to_the_right(ring(a), ring(b), b.y - a.y, kerf_);
 }
 
-LAPW_INLINE double BoardFit::longest_gap(const Lay* extra) const {
-  std::vector<Interval> taken;
-  taken.reserve(lays_.size() + 1);
-  for (std::size_t i = 0; i < lays_.size() + (extra != nullptr ? 1 : 0); ++i) {
-    const Lay& lay = i < lays_.size() ? lays_[i] : *extra;
-    taken.push_back({lay.x - kerf_, lay.x + (*shapes_)[lay.shape].length + kerf_});
+/// Intervals sorted as they come in: a board holds few things, and none of this may allocate.
+class FewIntervals {
+public:
+  explicit FewIntervals(std::size_t most) {
+    if (most <= sizeof(fixed_) / sizeof(fixed_[0])) return;
+    more_.resize(most);
+    data_ = more_.data();
   }
-  std::sort(taken.begin(), taken.end(),
-            [](Interval a, Interval b) { return a.low != b.low ? a.low < b.low : a.high < b.high; });
+  FewIntervals(const FewIntervals&) = delete;
+  FewIntervals& operator=(const FewIntervals&) = delete;
+  void insert(Interval i) {
+    std::size_t at = size_++;
+    for (;
+         at > 0 && (i.low < data_[at - 1].low || (i.low == data_[at - 1].low && i.high < data_[at - 1].high));
+         --at)
+      data_[at] = data_[at - 1];
+    data_[at] = i;
+  }
+  void clear() { size_ = 0; }
+  std::size_t size() const { return size_; }
+  const Interval& operator[](std::size_t i) const { return data_[i]; }
+  const Interval* begin() const { return data_; }
+  const Interval* end() const { return data_ + size_; }
+
+private:
+  Interval fixed_[24];
+  std::vector<Interval> more_;
+  Interval* data_ = fixed_;
+  std::size_t size_ = 0;
+};
+
+LAPW_INLINE double BoardFit::longest_gap(const Lay* extra) const {
+  FewIntervals taken(lays_.size() + 1);
+  const auto take = [&](const Lay& lay) {
+    taken.insert({lay.x - kerf_, lay.x + (*shapes_)[lay.shape].length + kerf_});
+  };
+  for (const Lay& lay : lays_) take(lay);
+  if (extra != nullptr) take(*extra);
   double at = 0, longest = 0;
   for (Interval i : taken) {
     longest = std::max(longest, i.low - at);
@@ -126,14 +155,14 @@ LAPW_INLINE double BoardFit::gap_with(const Lay& lay) const {
   return longest_gap(&lay);
 }
 
-LAPW_INLINE std::vector<Lay> BoardFit::places(std::size_t shape) const {
+template <class Offer>
+void BoardFit::each_place(std::size_t shape, const Offer& offer) const {
   const BoardShape& s = (*shapes_)[shape];
-  std::vector<Lay> out;
-  if (s.length > length_ + tolerance) return out;
-  std::vector<Interval> taken;
+  if (s.length > length_ + tolerance) return;
+  FewIntervals taken(lays_.size());
   for (int turned = 0; turned < (turnable_ ? 2 : 1); ++turned) {
     // A blank turned half round looks the same; only where its factory end comes to lie differs.
-    if (turned == 1 && s.plain && s.ends() == 0) break;
+    if (turned == 1 && s.plain && s.left == s.right) break;
     double heights[2] = {0, 0};
     int count = 1;
     if (!s.own_edge) {
@@ -153,47 +182,49 @@ LAPW_INLINE std::vector<Lay> BoardFit::places(std::size_t shape) const {
       taken.clear();
       for (const Lay& other : lays_) {
         const double after = clear(other, lay), before = clear(lay, other);
-        if (after < -before) continue;  // they pass above one another
-        if (std::isinf(after) || std::isinf(before)) continue;
-        taken.push_back({other.x - before, other.x + after});
+        if (std::isinf(after) || std::isinf(before)) continue;  // they pass above one another
+        taken.insert({other.x - before, other.x + after});
       }
-      std::sort(taken.begin(), taken.end(),
-                [](Interval a, Interval b) { return a.low != b.low ? a.low < b.low : a.high < b.high; });
-      const auto offer = [&](double x) {
-        for (const Lay& known : out)
-          if (known.turned == lay.turned && known.x == x && known.y == lay.y) return;
-        lay.x = x;
-        out.push_back(lay);
-      };
       // Leftmost and rightmost place in each free stretch.
       double at = low;
       for (std::size_t i = 0; i <= taken.size(); ++i) {
         const double until = i < taken.size() ? std::min(taken[i].low, high) : high;
         if (at <= until + tolerance) {
-          offer(std::min(at, high));
-          if (until > at + tolerance) offer(until);
+          lay.x = std::min(at, high);
+          offer(lay);
+          if (until > at + tolerance) {
+            lay.x = until;
+            offer(lay);
+          }
         }
         if (i < taken.size()) at = std::max(at, taken[i].high);
         if (at > high + tolerance) break;
       }
     }
   }
-  if (out.size() > 1) {
-    std::vector<std::pair<double, std::size_t>> order;
-    for (std::size_t i = 0; i < out.size(); ++i) order.emplace_back(-gap_with(out[i]), i);
-    std::sort(order.begin(), order.end());
-    std::vector<Lay> sorted;
-    sorted.reserve(out.size());
-    for (const auto& o : order) sorted.push_back(out[o.second]);
-    out = std::move(sorted);
-  }
+}
+
+LAPW_INLINE std::vector<Lay> BoardFit::places(std::size_t shape) const {
+  std::vector<std::pair<double, Lay>> found;
+  each_place(shape, [&](const Lay& lay) { found.emplace_back(gap_with(lay), lay); });
+  std::stable_sort(found.begin(), found.end(),
+                   [](const auto& a, const auto& b) { return a.first > b.first; });
+  std::vector<Lay> out;
+  out.reserve(found.size());
+  for (const auto& f : found) out.push_back(f.second);
   return out;
 }
 
 LAPW_INLINE std::optional<Lay> BoardFit::place(std::size_t shape) const {
-  const std::vector<Lay> all = places(shape);
-  if (all.empty()) return std::nullopt;
-  return all.front();
+  std::optional<Lay> best;
+  double best_gap = 0;
+  each_place(shape, [&](const Lay& lay) {
+    const double gap = gap_with(lay);
+    if (best && gap <= best_gap) return;
+    best = lay;
+    best_gap = gap;
+  });
+  return best;
 }
 
 LAPW_INLINE void BoardFit::add(const Lay& lay) {

@@ -823,10 +823,11 @@ private:
       }
     const Run& run = runs_.runs[stuck];
     faults.push_back(
-        {fmt::format("walls.{}.framing", wall_.name),
-         fmt::format("course {} from {} to {} in is longer than the longest board ({} in), and no studs that "
+        {"framing.studs",
+         fmt::format("wall {}: course {} from {:.3f} to {:.3f} in is longer than the longest board ({} in), "
+                     "and no studs that "
                      "could carry its joints stand in it clear of openings; add studs or longer boards",
-                     run.course, run.x_min, run.x_max, longest_board(rules_))});
+                     wall_.name, run.course, run.x_min, run.x_max, longest_board(rules_))});
   }
 
   /// Costs of two runs' joints against each other, kept by shapes: stacks of like courses ask again and

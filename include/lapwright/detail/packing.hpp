@@ -21,8 +21,9 @@ struct BoardGroup {
 
 /// As pack_boards, but each group is laid on its board first. What a group's board cannot hold (the groups
 /// may come from lengths alone), or is in no group, goes on as in pack_boards; nothing is lost or cut twice.
+/// \param nesting  share of the usual tries to make rakes nest and low pieces share a board; 0: none
 Packing pack_assigned(const std::vector<Piece>& pieces, const std::vector<Starter>& starters,
-                      const Rules& rules, const std::vector<BoardGroup>& groups);
+                      const Rules& rules, const std::vector<BoardGroup>& groups, double nesting = 1);
 
 /// True where one board of the length, with or without factory ends, gives all of these pieces.
 bool board_gives(const std::vector<Piece>& pieces, const Rules& rules, double length, bool left_factory,

@@ -73,7 +73,7 @@ public:
     sort_kinds();
   }
 
-  Packing pack(const std::vector<BoardGroup>& groups) {
+  Packing pack(const std::vector<BoardGroup>& groups, double nesting) {
     check();
     laid_.assign(pieces_.size(), false);
     for (const BoardGroup& group : groups) lay_group(group);
@@ -81,7 +81,7 @@ public:
     for (std::size_t i = 0; i < pieces_.size(); ++i)
       if (!laid_[i]) rest.push_back(i);
     lay_by_patterns(rest);
-    nest();
+    nest(static_cast<std::int64_t>(nest_tries * rules_.search.effort * nesting));
     order(false);
     lay_starters();
     const int waiting = order(true);
@@ -448,7 +448,8 @@ private:
     return true;
   }
 
-  void nest() {
+  void nest(std::int64_t tries) {
+    if (tries <= 0) return;
     const auto special = [&](const PackBoard& board) {
       for (const Lay& lay : board.fit.lays())
         if (!shapes_[lay.shape].plain) return true;
@@ -479,7 +480,6 @@ private:
       return cost <= least + 1e-9;
     };
     if (at_least()) return;
-    std::int64_t tries = static_cast<std::int64_t>(nest_tries * rules_.search.effort);
     // All of them at once, first without, then with the emptiest of the others.
     cut_again(all, 200, tries);
     all = special_boards();
@@ -884,9 +884,9 @@ inline void check_packing(const std::vector<Piece>& pieces, const Rules& rules) 
 }
 
 LAPW_INLINE Packing pack_assigned(const std::vector<Piece>& pieces, const std::vector<Starter>& starters,
-                                  const Rules& rules, const std::vector<BoardGroup>& groups) {
+                                  const Rules& rules, const std::vector<BoardGroup>& groups, double nesting) {
   check_packing(pieces, rules);
-  return Packer(pieces, starters, rules).pack(groups);
+  return Packer(pieces, starters, rules).pack(groups, nesting);
 }
 
 LAPW_INLINE bool board_gives(const std::vector<Piece>& pieces, const Rules& rules, double length,
