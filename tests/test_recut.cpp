@@ -13,6 +13,7 @@
 
 #include <lapwright/pieces.hpp>
 
+#include "laid_house.hpp"
 #include "random_run.hpp"
 
 using namespace lapwright;
@@ -533,4 +534,37 @@ BOOST_AUTO_TEST_CASE(any_piece_can_be_cut_again_from_its_callouts) {
   BOOST_TEST_MESSAGE(cut << " pieces, worst difference " << worst << " divisions");
   BOOST_TEST(cut > 0);
   BOOST_TEST(square > 0);
+}
+
+BOOST_AUTO_TEST_CASE(every_piece_of_a_thousand_walls_can_be_cut_again) {
+  double worst = 0;
+  int walls = 0, cut = 0, refused = 0;
+  for (int i = 0; walls < cases(1000); ++i) {
+    const Job job = lapwright_test::random_house(static_cast<std::uint64_t>(i));
+    lapwright_test::LaidHouse house;
+    try {
+      house = lapwright_test::lay_house(job);
+    } catch (const Refused&) {
+      ++refused;
+      BOOST_REQUIRE(refused < 20 + i / 20);
+      continue;
+    }
+    for (const lapwright_test::LaidWall& wall : house.walls) {
+      ++walls;
+      for (const Piece& piece : wall.pieces) {
+        ++cut;
+        try {
+          const double d = check_piece(piece, job.rules).off / job.rules.courses.division;
+          worst = std::max(worst, d);
+          if (d > 1 + 1e-4)
+            BOOST_ERROR("house " << i << ", " << piece.id << ": off by " << d << " divisions\n"
+                                 << told(piece));
+        } catch (const NotUnderstood& e) {
+          BOOST_ERROR("house " << i << ", " << piece.id << ": " << e.what() << "\n" << told(piece));
+        }
+      }
+    }
+  }
+  BOOST_TEST_MESSAGE(walls << " walls, " << cut << " pieces, worst difference " << worst << " divisions, "
+                           << refused << " houses refused");
 }
