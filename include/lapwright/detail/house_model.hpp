@@ -24,6 +24,8 @@ namespace lapwright {
 inline namespace v0 {
 namespace detail {
 
+inline constexpr double house_units_on_board = 12000;  ///< units of weight at most, so that tables stay short
+
 /// The share of a board's height that a thing takes over one x.
 ///   by edges (threshold t > 0): 1 above W - t; else one half where it lies on a long edge and is at least t
 ///   high; else 0. What is higher than W - t leaves no room for what is t high, and of the others that count

@@ -16,7 +16,6 @@ inline namespace v0 {
 namespace detail {
 
 inline constexpr std::size_t house_layouts_of_run = 200;  // listed; more are bounded by their pieces
-inline constexpr double house_units_on_board = 12000;     // at most, so that tables stay short
 
 // ---- Shares of a board's height ---------------------------------------------------------------------------
 
