@@ -170,12 +170,12 @@ public:
         const SweepCell& at = cells[cell];
         const Link* link = nullptr;
         if (upper) {
-          add({at.x1, at.upper1}, near, straight);
-          add({at.x0, at.upper0}, near, straight);
+          add({at.x1, at.upper1}, near);
+          add({at.x0, at.upper0}, near);
           link = &link_[2 * cell];  // arrives at its left border
         } else {
-          add({at.x0, at.lower0}, near, straight);
-          add({at.x1, at.lower1}, near, straight);
+          add({at.x0, at.lower0}, near);
+          add({at.x1, at.lower1}, near);
           link = &link_[2 * cell + 1];
         }
         cell = link->cell;
@@ -306,26 +306,42 @@ private:
     return std::abs(a.x - b.x) <= near && std::abs(a.y - b.y) <= near;
   }
 
+  /// Dropping a vertex must not change an area that is compared to 1e-9 of a course: square inches, twice.
+  static constexpr double least_turn = 4e-10;
+
   /// b can go: it lies on a to c, or a spike ends in it.
   static bool needless(Point a, Point b, Point c, double straight) {
     const double dx = c.x - a.x, dy = c.y - a.y;
     const double ux = b.x - a.x, uy = b.y - a.y;
     const double turn = dx * uy - dy * ux;
     const double reach = std::max({std::abs(dx), std::abs(dy), std::abs(ux), std::abs(uy)});
-    return std::abs(turn) <= straight * reach;
+    return std::abs(turn) <= std::min(straight * reach, least_turn);
   }
 
-  void add(Point p, double near, double straight) {
-    if (!loop_.empty() && close_by(loop_.back(), p, near)) return;
-    while (loop_.size() >= 2 && needless(loop_[loop_.size() - 2], loop_.back(), p, straight)) {
-      loop_.pop_back();
-      if (close_by(loop_.back(), p, near)) return;
-    }
-    loop_.push_back(p);
+  void add(Point p, double near) {
+    if (loop_.empty() || !close_by(loop_.back(), p, near)) loop_.push_back(p);
   }
 
-  /// Ends the chain in loop_: tidies its seam and splits it where it touches itself.
+  /// Some vertex of loop_ is met twice. O(n log n).
+  bool touches_itself(double near) {
+    split_ = loop_;
+    std::sort(split_.begin(), split_.end(),
+              [](Point a, Point b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
+    for (std::size_t i = 1; i < split_.size(); ++i)
+      for (std::size_t j = i; j > 0 && split_[i].x - split_[j - 1].x <= near; --j)
+        if (close_by(split_[j - 1], split_[i], near)) return true;
+    return false;
+  }
+
+  /// Ends the chain in loop_: splits it where it touches itself. Before straight corners go: a tip may touch
+  /// the middle of a long edge, where a column began.
   void close(std::int32_t group, double near, double straight) {
+    while (loop_.size() > 1 && close_by(loop_.front(), loop_.back(), near)) loop_.pop_back();
+    if (loop_.size() < 6 || !touches_itself(near)) {  // two rings of three, at the least
+      split_ = loop_;
+      emit(0, group, near, straight);
+      return;
+    }
     split_.clear();
     for (Point p : loop_) {
       // A vertex met before closes a ring of its own.
