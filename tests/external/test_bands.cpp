@@ -182,17 +182,14 @@ bool valid(const Polygon& polygon) {
   return why_invalid(polygon).empty();
 }
 
-/// The band's area from its cells, and how much of it lies in slivers thinner than the tolerance, which
-/// nobody lays.
-void band_area(detail::BandSweep& bands, double low, double high, double& area, double& slivers) {
+/// The band's area from its cells.
+double band_area(detail::BandSweep& bands, double low, double high) {
   bands.cut(low, high);
   bands.sweep.sweep(1e-9);
-  area = slivers = 0;
-  for (const detail::SweepCell& c : bands.sweep.cells) {
-    const double h0 = c.upper0 - c.lower0, h1 = c.upper1 - c.lower1, part = (c.x1 - c.x0) * (h0 + h1) / 2;
-    area += part;
-    if (c.x1 - c.x0 <= 2 * tolerance || std::max(h0, h1) <= 2 * tolerance) slivers += part;
-  }
+  double area = 0;
+  for (const detail::SweepCell& c : bands.sweep.cells)
+    area += (c.x1 - c.x0) * ((c.upper0 - c.lower0) + (c.upper1 - c.lower1)) / 2;
+  return area;
 }
 
 std::uint64_t cases(std::uint64_t usual) {
@@ -224,7 +221,7 @@ std::string describe(const Wall& wall) {
 
 BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
   const std::uint64_t count = cases(250);
-  std::size_t courses_checked = 0, wrong = 0, invalid = 0, outside = 0;
+  std::size_t courses_checked = 0, wrong = 0, with_slivers = 0, invalid = 0, outside = 0;
   double worst = 0;
   const std::uint64_t from =
       std::getenv("LAPW_SEED") != nullptr ? std::strtoull(std::getenv("LAPW_SEED"), nullptr, 10) : 0;
@@ -286,19 +283,23 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
     for (std::size_t k = 0; k < pole.lines.size(); ++k) {
       const double top = k + 1 < pole.lines.size() ? pole.lines[k + 1] : 1e5;
       const double expected = geos_area(band_of(reference, pole.lines[k], top));
-      double cells = 0, slivers = 0;
-      band_area(bands, pole.lines[k], top, cells, slivers);
-      const double error =
-          std::max(std::abs(cells - expected), std::abs(laid[k] - expected) - 1.01 * slivers) /
-          std::max(expected, 1.0);
+      // The decomposition is GEOS's to 1e-9 everywhere. So is what is laid, but where edges that coincide, or
+      // a course line and an edge, were snapped apart at an odd angle: slivers thinner than the tolerance,
+      // which nobody lays.
+      const double cells = band_area(bands, pole.lines[k], top);
+      const double whole = std::max(expected, 10.0);
+      const double error = std::abs(cells - expected) / whole;
       worst = std::max(worst, error);
+      if (std::abs(laid[k] - expected) > 1e-9 * whole) ++with_slivers;
+      BOOST_CHECK_SMALL(laid[k] - expected, 1e-6 * whole);
       sum += laid[k];
       sum_reference += expected;
       ++courses_checked;
       if (error > 1e-9) {
         ++wrong;
         BOOST_TEST_MESSAGE("seed " << seed << " family " << random.family << " course " << k << ": "
-                                   << laid[k] << " laid, " << expected << " in GEOS\n  " << describe(wall));
+                                   << laid[k] - expected << " sq in more laid than in GEOS, in cells "
+                                   << cells - expected << "\n  " << describe(wall));
       }
     }
     BOOST_CHECK_LE(std::abs(sum - sum_reference), 1e-6 * std::max(sum_reference, 1.0));
@@ -306,6 +307,7 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
   }
   BOOST_TEST_MESSAGE(courses_checked << " courses of " << count << " walls, worst relative error " << worst);
   BOOST_CHECK_EQUAL(wrong, 0u);
+  BOOST_CHECK_LE(with_slivers, 1 + courses_checked / 1000);
   BOOST_CHECK_EQUAL(invalid, 0u);
   BOOST_CHECK_EQUAL(outside, 0u);
   BOOST_CHECK_GT(courses_checked, count);
