@@ -11,6 +11,8 @@
 #include <lapwright/courses.hpp>
 #include <lapwright/error.hpp>
 
+#include "random_house.hpp"
+
 using lapwright::CourseMode;
 using lapwright::Courses;
 using lapwright::lay_courses;
@@ -880,4 +882,86 @@ BOOST_AUTO_TEST_CASE(a_freedom_that_no_house_has_takes_the_wide_costs) {
   const auto cost = lapwright::pole_cost(h.walls, c.pole, r);
   BOOST_TEST(cost.bad_strips == 0);
   BOOST_TEST(cost.courses == 229);
+}
+
+// What a refusal names contradicts itself without the rest, and no longer where any one of it is left out.
+BOOST_AUTO_TEST_CASE(refused_sets_of_demands_are_contradictions_and_smallest) {
+  Random random{99};
+  const int count = std::min(case_count(400), 4000);
+  int checked = 0;
+  for (int i = 0; i < count; ++i) {
+    SmallHouse h;
+    Rules& r = h.rules;
+    const int least = random.between(3, 6), kinds = random.between(0, 2);
+    r.courses.division = 1;
+    r.courses.min_exposure = least;
+    r.courses.max_exposure = least + kinds;
+    r.board.width = 14;
+    r.courses.max_step = random.between(0, 2);
+    const int walls = random.between(1, 5);
+    for (int w = 0; w < walls; ++w) {
+      const double low = random.between(-6, 40) + (random.one_in(6) ? 0.25 : 0);
+      h.walls.push_back(wall(low, 60, {}, lapwright::Interval{low, low + random.below(6) / 4.0}));
+    }
+    const auto refused = faults_of(h.walls, h.rules);
+    if (refused.empty()) continue;
+    ++checked;
+    BOOST_TEST_CONTEXT("case " << i << "\n" << show(h.walls, h.rules) << "\n" << refused[0].message) {
+      std::vector<WallHeights> named;
+      for (std::size_t w = 0; w < h.walls.size(); ++w)
+        if (says(refused[0], ("walls[" + std::to_string(w) + "].start").c_str())) named.push_back(h.walls[w]);
+      BOOST_REQUIRE(!named.empty());
+      const auto relaxed = [&](bool min, bool max, bool step) {
+        Rules some = r;
+        if (!min) some.courses.min_exposure = 1;
+        if (!max) some.courses.max_exposure = r.board.width - r.board.min_lap;
+        if (!step) some.courses.max_step = 12;
+        return some;
+      };
+      const bool min = says(refused[0], "courses.min_exposure"),
+                 max = says(refused[0], "courses.max_exposure"), step = says(refused[0], "courses.max_step");
+      BOOST_TEST(!faults_of(named, relaxed(min, max, step)).empty());
+      if (min) BOOST_TEST(faults_of(named, relaxed(false, max, step)).empty());
+      if (max) BOOST_TEST(faults_of(named, relaxed(min, false, step)).empty());
+      if (step) BOOST_TEST(faults_of(named, relaxed(min, max, false)).empty());
+      for (std::size_t out = 0; out < named.size() && named.size() > 1; ++out) {
+        std::vector<WallHeights> fewer = named;
+        fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(out));
+        BOOST_TEST(faults_of(fewer, relaxed(min, max, step)).empty());
+      }
+      // No two of all the walls contradict each other where three are named.
+      if (named.size() > 2)
+        for (std::size_t a = 0; a < h.walls.size(); ++a)
+          for (std::size_t b = 0; b < a; ++b) BOOST_TEST(faults_of({h.walls[a], h.walls[b]}, r).empty());
+    }
+  }
+  BOOST_TEST_MESSAGE(checked << " refusals checked");
+  BOOST_TEST(checked > count / 20);
+}
+
+BOOST_AUTO_TEST_CASE(houses_from_their_outlines) {
+  const int count = std::min(case_count(60), 2000);
+  int laid = 0, noted = 0;
+  for (int seed = 1; seed <= count; ++seed) {
+    const lapwright::Job job = lapwright_test::random_house(static_cast<std::uint64_t>(seed));
+    SmallHouse h;
+    h.rules = job.rules;
+    for (const lapwright::Wall& w : job.walls)
+      h.walls.push_back(lapwright::wall_heights(w, lapwright::siding_region(w, job.rules)));
+    BOOST_TEST_CONTEXT("seed " << seed) {
+      for (CourseMode mode : {CourseMode::full, CourseMode::even, CourseMode::fitted}) {
+        h.rules.courses.mode = mode;
+        try {
+          const Courses c = lay_courses(h.walls, h.rules);
+          check_pole(h, c, mode == CourseMode::fitted);
+          laid += mode == CourseMode::fitted;
+          noted += find(c, "ripped_start") != nullptr;
+        } catch (const Refused& r) {
+          BOOST_TEST(!r.faults.empty());
+        }
+      }
+    }
+  }
+  BOOST_TEST(laid > count / 2);
+  BOOST_TEST_MESSAGE(laid << " laid, " << noted << " with a ripped start");
 }

@@ -344,15 +344,14 @@ private:
       return say_height(static_cast<double>(rise) * limits_.division);
     };
     const auto courses = [&](Divisions n) {
-      return n == 0 ? std::string("no course rises 0")
-             : n == 1
+      return n == 1
                  ? fmt::format("1 course rises {} to {}", say_rise(limits_.least), say_rise(limits_.greatest))
                  : fmt::format("{} courses rise {} to {}", n, say_rise(n * limits_.least),
                                say_rise(n * limits_.greatest));
     };
-    return fmt::format(". Between the two starts are {} to {}, but {}, {}",
-                       say_rise(std::max<Divisions>(low, 0)), say_rise(high), courses(fewer),
-                       courses(fewer + 1));
+    return fmt::format(". Between the two starts are {} to {}, but {}{}",
+                       say_rise(std::max<Divisions>(low, 0)), say_rise(high),
+                       fewer > 0 ? courses(fewer) + ", " : std::string(), courses(fewer + 1));
   }
 
   std::string advice(const Contradiction& c) const {
