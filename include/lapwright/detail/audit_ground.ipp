@@ -72,7 +72,15 @@ inline Strips strips_along(const Ring& ring, const std::vector<double>& depth) {
   for (std::size_t i = 0; i < n; ++i) {
     if (!(depth[i] > 0)) continue;
     const Point p = ring[i], q = corner(ring, i + 1);
-    const double on = std::max(0.0, past_end(i)), back = std::max(0.0, before_start(i));
+    // In an inside corner of the ring an end reaches the mitre, whichever side of the corner that lies; in an
+    // outside one what is cut off at the mitre lies in the neighbour's strip.
+    const auto turns = [&](std::size_t a, std::size_t b) { return u[a].x * u[b].y - u[a].y * u[b].x; };
+    const double length = u[i].length;
+    double on = past_end(i), back = before_start(i);
+    if (turns(i, (i + 1) % n) >= 0) on = std::max(0.0, on);
+    if (turns((i + n - 1) % n, i) >= 0) back = std::max(0.0, back);
+    on = std::max(on, -length);
+    back = std::max(back, -length);
     const double nx = -u[i].y * depth[i], ny = u[i].x * depth[i];
     strips.rings[i] = {p,
                        q,
@@ -623,6 +631,41 @@ inline std::vector<char> find_legs(const std::vector<Stretch>& all, const std::v
   return leg;
 }
 
+/// Upright legs: two bare upright sides of one run, face to face for min_leg or more, nearer than that.
+inline void find_thin_legs(const std::vector<Slice>& mine, double width, double min_leg,
+                           std::vector<double>& at) {
+  struct Upright {
+    double x, low, high;
+    bool left;
+  };
+  std::vector<Upright> uprights;
+  for (std::size_t i = 0; i < mine.size(); ++i)
+    for (int end = 0; end < 2; ++end) {
+      const double x = end == 0 ? mine[i].x0 : mine[i].x1;
+      std::vector<std::pair<double, double>> bare{
+          {end == 0 ? mine[i].low0 : mine[i].low1, end == 0 ? mine[i].high0 : mine[i].high1}};
+      for (std::size_t j = 0; j < mine.size(); ++j) {
+        const double other = end == 0 ? mine[j].x1 : mine[j].x0;
+        if (j == i || std::fabs(other - x) >= tolerance / 2) continue;
+        const double low = end == 0 ? mine[j].low1 : mine[j].low0;
+        const double high = end == 0 ? mine[j].high1 : mine[j].high0;
+        std::vector<std::pair<double, double>> rest;
+        for (const auto& b : bare) {
+          if (low - b.first > tolerance) rest.push_back({b.first, std::min(b.second, low)});
+          if (b.second - high > tolerance) rest.push_back({std::max(b.first, high), b.second});
+        }
+        bare = rest;
+      }
+      for (const auto& b : bare) uprights.push_back({x, b.first, b.second, end == 0});
+    }
+  for (const Upright& a : uprights)
+    for (const Upright& b : uprights)
+      if (a.left && !b.left && b.x - a.x > tolerance && b.x - a.x < min_leg - tolerance &&
+          width > b.x - a.x + tolerance &&
+          std::min(a.high, b.high) - std::max(a.low, b.low) >= min_leg - tolerance)
+        at.push_back((a.x + b.x) / 2);
+}
+
 inline void expect_course(const House& house, AuditWall& w, int course) {
   const Rules& rules = *house.rules;
   ExpectedCourse out;
@@ -762,45 +805,13 @@ inline void expect_course(const House& house, AuditWall& w, int course) {
         make_item(members, filler != 0);
       }
     }
-    // Upright legs: the run narrower than min_leg between two upright sides.
-    double x0 = std::numeric_limits<double>::infinity(), x1 = -x0;
-    for (std::size_t i : mine) {
-      x0 = std::min(x0, kept[i].x0);
-      x1 = std::max(x1, kept[i].x1);
-    }
-    if (x1 - x0 < rules.cutting.min_leg) continue;
-    struct Upright {
-      double x, low, high;
-      bool left;
-    };
-    std::vector<Upright> uprights;
-    for (std::size_t i : mine)
-      for (int end = 0; end < 2; ++end) {
-        const double x = end == 0 ? kept[i].x0 : kept[i].x1;
-        double low = end == 0 ? kept[i].low0 : kept[i].low1, high = end == 0 ? kept[i].high0 : kept[i].high1;
-        // What of this end is bare: its neighbours are no more than a few.
-        std::vector<std::pair<double, double>> bare{{low, high}};
-        for (std::size_t j : mine) {
-          const double other = end == 0 ? kept[j].x1 : kept[j].x0;
-          if (j == i || std::fabs(other - x) >= tolerance / 2) continue;
-          const double cl = end == 0 ? kept[j].low1 : kept[j].low0,
-                       ch = end == 0 ? kept[j].high1 : kept[j].high0;
-          std::vector<std::pair<double, double>> rest;
-          for (const auto& b : bare) {
-            if (cl - b.first > tolerance) rest.push_back({b.first, std::min(b.second, cl)});
-            if (b.second - ch > tolerance) rest.push_back({std::max(b.first, ch), b.second});
-          }
-          bare = rest;
-        }
-        for (const auto& b : bare)
-          if (b.second - b.first >= rules.cutting.min_leg - tolerance)
-            uprights.push_back({x, b.first, b.second, end == 0});
-      }
-    for (const Upright& a : uprights)
-      for (const Upright& b : uprights)
-        if (a.left && !b.left && b.x - a.x > tolerance && b.x - a.x < rules.cutting.min_leg - tolerance &&
-            std::min(a.high, b.high) - std::max(a.low, b.low) > tolerance)
-          out.thin_legs.push_back((a.x + b.x) / 2);
+  }
+  for (std::size_t item = 0; item < out.items.size(); ++item) {
+    if (out.items[item].filler || out.items[item].infill) continue;
+    std::vector<Slice> mine;
+    for (const Slice& slice : out.slices)
+      if (slice.item == static_cast<int>(item)) mine.push_back(slice);
+    find_thin_legs(mine, out.items[item].x1 - out.items[item].x0, rules.cutting.min_leg, out.thin_legs);
   }
   // No starter under infill.
   for (const Expected& item : out.items) {

@@ -265,7 +265,7 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
     };
     std::map<int, std::vector<End>> rights, lefts;  // right ends and left ends of pieces by course
     for (const Piece& piece : w.plan->pieces) {
-      if (piece.filler || piece.outline.size() < 3) continue;
+      if (piece.outline.size() < 3) continue;
       const Box box = ring_box(piece.outline);
       double l0 = 0, l1 = -1, r0 = 0, r1 = -1;
       for (std::size_t i = 0; i < piece.outline.size(); ++i) {
@@ -276,25 +276,28 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
       if (l1 > l0) lefts[piece.course].push_back({&piece, box.x_min, l0, l1});
       if (r1 > r0) rights[piece.course].push_back({&piece, box.x_max, r0, r1});
     }
-    std::vector<char> met(w.plan->joints.size(), 0);
+    std::vector<char> met(w.plan->joints.size(), 0), in_filler(w.plan->joints.size(), 0);
     // Every two ends that meet are a joint of the plan.
     for (const auto& row : rights)
       for (const End& a : row.second) {
         for (const End& b : lefts[row.first]) {
           const double apart = b.x - a.x;
-          if (a.piece == b.piece || apart < -1 || apart > rule.gap + 1) continue;
+          if (a.piece == b.piece || a.piece->filler != b.piece->filler || apart < -1 || apart > rule.gap + 1)
+            continue;
           if (std::min(a.high, b.high) - std::max(a.low, b.low) <= tolerance) continue;
-          if (a.piece->right.meets != Meets::joint && b.piece->left.meets != Meets::joint &&
-              apart > 2 * tolerance)
-            continue;  // something stands between
+          const bool said = a.piece->right.meets == Meets::joint || b.piece->left.meets == Meets::joint;
+          if (!said && (apart > 2 * tolerance || a.piece->filler)) continue;  // something stands between
           const Report::Place place{w.wall->name, row.first, b.piece->id};
           if (!near(apart, rule.gap, 1e-5))
             report.insist("joint_gap", place, apart, rule.gap,
                           fmt::format("{} and {} stand {:.5f} apart", a.piece->id, b.piece->id, apart));
-          bool listed = false;
+          char listed = 0;
           for (std::size_t j = 0; j < w.plan->joints.size(); ++j) {
             const Joint& joint = w.plan->joints[j];
-            if (joint.course == row.first && near(joint.x, (a.x + b.x) / 2, 1e-5)) listed = true, met[j] = 1;
+            if (joint.course == row.first && near(joint.x, (a.x + b.x) / 2, 1e-5)) {
+              listed = met[j] = 1;
+              in_filler[j] = a.piece->filler;
+            }
           }
           if (!listed)
             report.insist(
@@ -357,7 +360,7 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
         if (x1 < x0) continue;
         nearest = std::min(nearest, std::max({0.0, x0 - joint.x, joint.x - x1}));
       }
-      if (nearest < rules.cutting.min_leg - 4 * tolerance - rule.gap / 2)
+      if (!in_filler[j] && nearest < rules.cutting.min_leg - 4 * tolerance - rule.gap / 2)
         report.insist(
             "joint_leg", place, nearest, rules.cutting.min_leg,
             fmt::format("an opening reaches within {:.3f} of the joint at x = {:.3f}", nearest, joint.x));

@@ -560,6 +560,9 @@ private:
                 (best->face == p->face && std::fabs(p->x - x) < std::fabs(best->x - x))))
         best = p;
     }
+    // A board is not nailed through its face into framing where it can be nailed out of sight into sheathing.
+    if (best && best->face && !middle_ && rules_.sheathing.holds_nails && blind_place(x, x, x, ends))
+      return std::nullopt;
     return best;
   }
   std::optional<Place> place_in_member(const Box& m, double x, double low, double high, double ends) {

@@ -104,7 +104,8 @@ private:
       const double dx = s.b.x - s.a.x, dy = s.b.y - s.a.y;
       const double length = std::sqrt(dx * dx + dy * dy);
       const double off_a = cross(s.a, s.b, a) / length, off_b = cross(s.a, s.b, b) / length;
-      if (std::fabs(off_a) > tolerance || std::fabs(off_b) > tolerance) continue;
+      // Pieces are on the layout's grid, a slope's boundary is not.
+      if (std::fabs(off_a) > 4 * tolerance || std::fabs(off_b) > 4 * tolerance) continue;
       const double from = ((a.x - s.a.x) * dx + (a.y - s.a.y) * dy) / length;
       const double to = ((b.x - s.a.x) * dx + (b.y - s.a.y) * dy) / length;
       if (to <= from) continue;  // boards on its other side
