@@ -82,6 +82,25 @@ public:
       if (!laid_[i]) rest.push_back(i);
     lay_by_patterns(rest);
     nest(static_cast<std::int64_t>(nest_tries * rules_.search.effort * nesting));
+    // Twice: as the boards are, and with pieces exchanged so that fewer wait. The second is taken only where
+    // the starters still come from as cheap boards.
+    const std::vector<PackBoard> as_laid = boards_;
+    const std::size_t shapes = shapes_.size();
+    const std::vector<char> taken = taken_;
+    Packing out = finish();
+    boards_ = as_laid;
+    shapes_.resize(shapes);
+    strips_.clear();
+    taken_ = taken;
+    if (!shorten_waits()) return out;
+    Packing other = finish();
+    const bool better = other.cost < out.cost - 1e-9 ||
+                        (other.cost < out.cost + 1e-9 && other.most_waiting < out.most_waiting);
+    return better ? other : out;
+  }
+
+private:
+  Packing finish() {
     order(false);
     lay_starters();
     const int waiting = order(true);
@@ -90,7 +109,6 @@ public:
     return out;
   }
 
-private:
   // ---- What comes in ------------------------------------------------------------------------------------
 
   void check() const {
@@ -748,6 +766,85 @@ private:
     }
     boards_ = std::move(sorted);
     return most;
+  }
+
+  /// Exchanges pieces of boards that hold blanks alone, where both still fit, so that what comes from one
+  /// board is hung at about one time. Indices of pieces are their order of hanging.
+  bool shorten_waits() {
+    const std::size_t n = pieces_.size(), reach = 64;
+    std::vector<std::size_t> board_of(n, npos);
+    std::vector<std::vector<std::size_t>> on(boards_.size());
+    std::vector<double> slack(boards_.size(), 0);
+    for (std::size_t b = 0; b < boards_.size(); ++b) {
+      bool plain = true;
+      double used = -kerf_;
+      for (const Lay& lay : boards_[b].fit.lays()) {
+        plain = plain && lay.shape < n && shapes_[lay.shape].plain;
+        used += shapes_[lay.shape].length + kerf_;
+      }
+      if (!plain) continue;
+      slack[b] = boards_[b].fit.length() - used;
+      for (const Lay& lay : boards_[b].fit.lays()) {
+        on[b].push_back(lay.shape);
+        board_of[lay.shape] = b;
+      }
+    }
+    const auto spread = [&](const std::vector<std::size_t>& pieces, std::size_t without, std::size_t with) {
+      std::size_t first = with, sum = with;
+      for (std::size_t i : pieces) {
+        if (i == without) continue;
+        first = std::min(first, i);
+        sum += i;
+      }
+      return sum - first * pieces.size();
+    };
+    std::vector<char> changed(boards_.size(), 0);
+    bool any = false;
+    for (int pass = 0; pass < 3; ++pass) {
+      bool moved = false;
+      for (std::size_t p = 0; p < n; ++p) {
+        const std::size_t b = board_of[p];
+        if (b == npos || on[b].size() < 2) continue;
+        const std::size_t first = *std::min_element(on[b].begin(), on[b].end());
+        if (p == first) continue;
+        const std::size_t now_b = spread(on[b], p, p);
+        std::size_t best = npos, best_gain = 0;
+        const std::size_t low = first > reach ? first - reach : 0, high = std::min(n, first + reach);
+        for (std::size_t q = low; q < high; ++q) {
+          const std::size_t c = board_of[q];
+          if (c == npos || c == b) continue;
+          const BoardShape& s = shapes_[p];
+          const BoardShape& t = shapes_[q];
+          if (rules_.board.turnable ? s.ends() != t.ends() : s.left != t.left || s.right != t.right) continue;
+          const double more = t.length - s.length;
+          if (more > slack[b] + tolerance / 4 || -more > slack[c] + tolerance / 4) continue;
+          const std::size_t before = now_b + spread(on[c], q, q);
+          const std::size_t after = spread(on[b], p, q) + spread(on[c], q, p);
+          if (after >= before || before - after <= best_gain) continue;
+          best = q;
+          best_gain = before - after;
+        }
+        if (best == npos) continue;
+        const std::size_t c = board_of[best];
+        const double more = shapes_[best].length - shapes_[p].length;
+        slack[b] -= more;
+        slack[c] += more;
+        *std::find(on[b].begin(), on[b].end(), p) = best;
+        *std::find(on[c].begin(), on[c].end(), best) = p;
+        board_of[p] = c;
+        board_of[best] = b;
+        changed[b] = changed[c] = 1;
+        moved = any = true;
+      }
+      if (!moved) break;
+    }
+    for (std::size_t b = 0; b < boards_.size(); ++b) {
+      if (!changed[b]) continue;
+      PackBoard board = open(boards_[b].stock);
+      if (!board.fit.fill(on[b], 64)) return false;
+      boards_[b] = std::move(board);
+    }
+    return any;
   }
 
   // ---- What comes out -----------------------------------------------------------------------------------
