@@ -47,6 +47,10 @@ std::string file_name(std::size_t number, const std::string& name) {
   return out;
 }
 
+// A template repays its making from about the fourth cut (common practice); the others are laid out by their
+// numbers.
+constexpr int uses_worth_a_template = 4;
+
 int usage() {
   std::cerr << "usage: plan_house JOB.json --out DIR\n"
                "       plan_house JOB.json --plan FILE    (FILE may be -)\n"
@@ -102,6 +106,7 @@ int run(const std::vector<std::string>& arguments) {
       const std::string name = file_name(w + 1, plan.walls[w].name);
       write_file(folder / ("elevation-" + name + ".svg"), lapwright::draw_elevation(job, plan, w));
       for (std::size_t t = 0; t < plan.walls[w].templates.size(); ++t) {
+        if (plan.walls[w].templates[t].uses < uses_worth_a_template) continue;
         std::size_t page = 0;
         for (const std::string& svg : lapwright::draw_rake_template(plan.walls[w].templates[t]))
           write_file(folder / ("template-" + name + "-" + std::to_string(t + 1) + "-page-" +

@@ -9,6 +9,7 @@
 #include <lapwright/drawing.hpp>
 #include <lapwright/length.hpp>
 
+#include "sheets_words.hpp"
 #include "svg.hpp"
 
 namespace lapwright {
@@ -53,7 +54,6 @@ std::string draw_board(const Job& job, const Plan& plan, std::size_t index) {
   int number = 0;
   for (const Placement& p : board.cut) {
     std::vector<Ring> rings;
-    std::string text;
     if (const Piece* piece = p.piece.empty() ? nullptr : find_piece(plan, p.piece)) {
       const auto placed = [&](Point q) {
         const double x = q.x - piece->x_min, y = q.y - piece->y;
@@ -65,15 +65,12 @@ std::string draw_board(const Job& job, const Plan& plan, std::size_t index) {
         rings.emplace_back();
         for (Point q : hole) rings.back().push_back(placed(q));
       }
-      text = fmt::format("{}, {}{}", p.piece, piece->callout, p.turned ? ", turned" : "");
     } else {
       rings.push_back(box(p.at, p.size));
-      text = fmt::format("{}, starter {} x {}", p.starter, format_length(p.size.x, division),
-                         format_length(p.size.y, division));
     }
     sheet.shape(rings, 0.9, "white");
     ++number;
-    words.push_back(fmt::format("{}. {}, from {}", number, text, format_length(p.at.x, division)));
+    words.push_back(fmt::format("{}. {}", number, detail::placement_words(job, plan, p)));
     // Its number inside it, or beside it on a leader.
     const Box b = detail::bounds(rings.front());
     const Point middle{(b.x_min + b.x_max) / 2, (b.y_min + b.y_max) / 2};

@@ -186,9 +186,9 @@ std::string draw_elevation(const Job& job, const Plan& plan, std::size_t index,
     const Ring ring = frame.to(piece.outline);
     const std::string words = short_id(piece, out.name);
     const std::size_t k = static_cast<std::size_t>(piece.course);
-    const double y_high = k + 1 < plan.pole.lines.size()
-                              ? std::min(plan.pole.lines[k + 1], piece.y + job.rules.board.width)
-                              : piece.y + job.rules.board.width;
+    const double shown =
+        k + 1 < plan.pole.lines.size() ? plan.pole.lines[k + 1] : piece.y + job.rules.board.width;
+    const double y_high = std::min(shown, detail::bounds(piece.outline).y_max);
     bool done = false;
     for (double size : {label_size, small_size}) {
       for (double part : {0.5, 0.3, 0.7, 0.12, 0.88}) {
@@ -209,8 +209,8 @@ std::string draw_elevation(const Job& job, const Plan& plan, std::size_t index,
   std::vector<Tick> lines;
   for (int k = std::max(0, out.courses.first_course); k <= out.courses.last_course; ++k) {
     const double y = plan.pole.lines[static_cast<std::size_t>(k)];
-    lines.push_back({frame.to(Point{0, y}).y, fmt::format("{:02}   {}", k, format_length(y, division)),
-                     "class=\"line\""});
+    lines.push_back(
+        {frame.to(Point{0, y}).y, fmt::format("{:02}: {}", k, format_length(y, division)), "class=\"line\""});
   }
   ticks_beside(sheet, lines, x_left, x_left - 22, Anchor::end, low, high);
   std::vector<Tick> heights, lengths;

@@ -75,10 +75,9 @@ std::string draw_pole(const Job& job, const Plan& plan) {
     sheet.path(
         {{pole_x - 24, places[i]}, {pole_x - 18, places[i]}, {pole_x - 4, wishes[i]}, {pole_x, wishes[i]}},
         0.25);
-    sheet.text(
-        {pole_x - 26, places[i] + 0.28 * letters}, letters, Anchor::end,
-        fmt::format("{:02}   {}{}", k, format_length(pole.lines[k], division, LengthStyle::feet_inches),
-                    built ? "  nailed" : ""));
+    sheet.text({pole_x - 26, places[i] + 0.28 * letters}, letters, Anchor::end,
+               fmt::format("{:02}: {}{}", k, format_length(pole.lines[k], division, LengthStyle::feet_inches),
+                           built ? ", nailed" : ""));
   }
   // A gauge setting stands once, where it begins.
   for (std::size_t k = 0; k < pole.exposures.size(); ++k)

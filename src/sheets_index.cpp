@@ -91,7 +91,8 @@ std::string index_page(const Job& job, const Plan& plan) {
           detail::length_words(job, t.rise * 12 / t.run), t.angle, detail::length_words(job, t.offset),
           detail::length_words(job, t.step), detail::length_words(job, t.square.x),
           detail::length_words(job, t.square.y), t.uses);
-  s += "</table>\n<p>Each is drawn full size on its own pages beside this one.</p></section>\n";
+  s += "</table>\n<p>Those used four times or more are drawn full size on pages of their own, beside this "
+       "one.</p></section>\n";
 
   open_section(s, "staging", "Staging");
   s += "<table><tr><th>wall</th><th>lift</th><th>courses</th><th>pieces</th><th>weight, lb</th></tr>\n";

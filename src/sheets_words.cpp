@@ -124,9 +124,12 @@ std::vector<OrderRow> order_rows(const Job& job, const Plan& plan) {
 }
 
 std::string placement_words(const Job& job, const Plan& plan, const Placement& placement) {
+  const std::string up =
+      placement.at.y > tolerance ? ", up " + length_words(job, placement.at.y) : std::string();
   if (placement.piece.empty())
-    return fmt::format("{}, starter {} x {}, from {}", placement.starter, length_words(job, placement.size.x),
-                       length_words(job, placement.size.y), length_words(job, placement.at.x));
+    return fmt::format("{}, starter {} x {}, from {}{}", placement.starter,
+                       length_words(job, placement.size.x), length_words(job, placement.size.y),
+                       length_words(job, placement.at.x), up);
   std::string callout;
   for (const PlanWall& wall : plan.walls)
     for (const Piece& piece : wall.pieces)
