@@ -18,6 +18,8 @@ inline namespace v0 {
 namespace detail {
 
 inline constexpr std::size_t house_chain_edges = 40000;  // a chain with more forgets courses further down
+inline constexpr std::size_t house_most_kinds = 240;     // priced, where seldom ones can be spared
+inline constexpr int house_often = 12;  // a kind of piece that occurs so often is priced exactly
 inline constexpr std::int64_t house_never = std::numeric_limits<std::int64_t>::max() / 4;
 
 LAPW_INLINE bool house_layouts_agree(const HouseRun& below, const HouseLayout& lower, const HouseRun& above,
@@ -274,12 +276,43 @@ inline bool has_links(const HouseModel& model, const HouseChain& chain) {
 
 // ---- The programme ----------------------------------------------------------------------------------------
 
+inline bool house_kind_before(const HouseNeed& a, const HouseNeed& b) {
+  return a.ends != b.ends ? a.ends < b.ends : a.weight < b.weight;
+}
+
+/// What is priced, by ends, then weight. Needs that occur seldom are rounded down to fewer kinds, as coarsely
+/// as it takes: a price for each slant of every gable would prove little more and cost most of the time. Each
+/// need has a kind that is not heavier.
+inline std::vector<HouseNeed> house_kinds(const HouseModel& model) {
+  std::map<std::pair<int, std::int64_t>, int> number;
+  for (const HouseRun& run : model.runs)
+    for (const HouseLayout& layout : run.layouts)
+      for (const HouseNeed& need : layout.needs) ++number[{need.ends, need.weight}];
+  std::vector<HouseNeed> kinds;
+  for (std::int64_t grid = 1;; grid *= 2) {
+    kinds.clear();
+    for (const auto& entry : number) {
+      HouseNeed kind{entry.first.second, entry.first.first};
+      if (entry.second < house_often) {
+        const std::int64_t rounded = std::max<std::int64_t>(1, kind.weight - kind.weight % grid);
+        // The kind before may be nearer than the grid.
+        if (!kinds.empty() && kinds.back().ends == kind.ends && kinds.back().weight >= rounded) continue;
+        kind.weight = rounded;
+      }
+      if (kinds.empty() || kinds.back().ends != kind.ends || kinds.back().weight < kind.weight)
+        kinds.push_back(kind);
+    }
+    if (kinds.size() <= house_most_kinds || grid > (std::int64_t{1} << 20)) return kinds;
+  }
+}
+
 struct HouseSearch::State {
   struct Path {
     std::size_t chain = 0;
     std::vector<std::uint32_t> layouts;
     std::size_t column = 0;
     double cost = 0, joints = 0;  // without, and of, the joints' price
+    bool out = false;             // goes through a banned layout
   };
   struct BoardColumn {
     std::size_t stock = 0;
@@ -309,6 +342,7 @@ struct HouseSearch::State {
   std::vector<std::vector<std::int64_t>> layout_cost;  // by run, layout; scratch
   std::vector<std::vector<std::int64_t>> at;           // scratch
   std::vector<std::vector<int>> banned;                // by run, layout: how often
+  std::vector<char> fixed_runs;                        // by run
   std::vector<char> settled;                           // by chain
   std::vector<std::int64_t> value, centre, asked;      // by kind
   std::int64_t loose_value = 0, centre_loose = 0;
@@ -336,7 +370,8 @@ struct HouseSearch::State {
                std::int64_t* board);
   std::int64_t least_of_run(const HouseProof& prices, std::size_t run) const;
   void use_costs(bool joints);
-  void settle(std::size_t chain, const std::vector<std::uint32_t>& layouts);
+  void fix_run(std::size_t run, std::uint32_t layout);
+  void ban_paths();
 };
 
 LAPW_INLINE HouseSearch::State::State(const HouseModel& m, std::int64_t steps)
@@ -346,18 +381,7 @@ LAPW_INLINE HouseSearch::State::State(const HouseModel& m, std::int64_t steps)
     greatest = std::max(greatest, stock.capacity);
     stocks.push_back({stock.capacity, stock.ends, stock.price, stock.available});
   }
-  const auto before = [](const HouseNeed& a, const HouseNeed& b) {
-    return a.ends != b.ends ? a.ends < b.ends : a.weight < b.weight;
-  };
-  for (const HouseRun& run : model.runs)
-    for (const HouseLayout& layout : run.layouts)
-      kinds.insert(kinds.end(), layout.needs.begin(), layout.needs.end());
-  std::sort(kinds.begin(), kinds.end(), before);
-  kinds.erase(std::unique(kinds.begin(), kinds.end(),
-                          [](const HouseNeed& a, const HouseNeed& b) {
-                            return a.ends == b.ends && a.weight == b.weight;
-                          }),
-              kinds.end());
+  kinds = house_kinds(model);
   for (const HouseNeed& kind : kinds) {
     const std::int64_t weight = std::max<std::int64_t>(kind.weight, 1);
     items.push_back({weight, kind.ends, 1});
@@ -376,7 +400,7 @@ LAPW_INLINE HouseSearch::State::State(const HouseModel& m, std::int64_t steps)
     for (std::size_t l = 0; l < run.layouts.size(); ++l)
       for (const HouseNeed& need : run.layouts[l].needs)
         kinds_of[r][l].push_back(static_cast<std::uint32_t>(
-            std::lower_bound(kinds.begin(), kinds.end(), need, before) - kinds.begin()));
+            std::upper_bound(kinds.begin(), kinds.end(), need, house_kind_before) - kinds.begin() - 1));
     if (run.layouts.size() == 1 && run.layouts[0].studs.empty()) {
       for (std::uint32_t kind : kinds_of[r][0]) ++demand[kind];
       for (std::size_t s : run.layouts[0].whole) fixed_cost += model.stocks[s].price;
@@ -435,6 +459,13 @@ LAPW_INLINE std::size_t HouseSearch::State::row(std::size_t kind) {
       other = k;
   }
   if (other < kinds.size()) kinds[kind].ends > 0 ? exchange(kind, other) : exchange(other, kind);
+  // A board of nothing else, so that no price is ever above a board's.
+  for (std::size_t s = 0; s < stocks.size(); ++s) {
+    if (stocks[s].available >= 0 || items[kind].weight > stocks[s].capacity) continue;
+    std::int64_t n = stocks[s].capacity / items[kind].weight;
+    if (kinds[kind].ends > 0) n = std::min<std::int64_t>(n, stocks[s].ends);
+    lp.add_column(stocks[s].price / unit, {{made, static_cast<double>(n)}});
+  }
   return made;
 }
 
@@ -657,18 +688,32 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
         }
       }
       for (std::size_t s = 0; s < stocks.size(); ++s) {
+        const auto reduced_cost = [&](const std::vector<PatternCount>& pattern) {
+          double reduced = stocks[s].price / unit;
+          std::int64_t room = stocks[s].capacity;
+          for (const PatternCount& p : pattern) {
+            reduced -= static_cast<double>(exact[p.item] * p.count) / scale;
+            room -= p.count * items[p.item].weight;
+          }
+          reduced -= static_cast<double>(exact_loose) * static_cast<double>(room) / scale;
+          return stock_row[s] >= 0 ? reduced - lp.dual(static_cast<std::size_t>(stock_row[s])) : reduced;
+        };
         const std::vector<PatternCount> pattern = pricer->pattern(s);
-        double reduced = stocks[s].price / unit;
-        std::int64_t room = stocks[s].capacity;
-        for (const PatternCount& p : pattern) {
-          reduced -= static_cast<double>(exact[p.item] * p.count) / scale;
-          room -= p.count * items[p.item].weight;
-        }
-        reduced -= static_cast<double>(exact_loose) * static_cast<double>(room) / scale;
-        if (stock_row[s] >= 0) reduced -= lp.dual(static_cast<std::size_t>(stock_row[s]));
-        if (reduced < -1e-6) {
-          add_board(s, pattern);
-          added = true;
+        if (!(reduced_cost(pattern) < -1e-6)) continue;
+        add_board(s, pattern);
+        added = true;
+        // More of them at once, each around a piece that those before do without.
+        std::vector<char> held(kinds.size(), 0);
+        for (const PatternCount& p : pattern) held[p.item] = 1;
+        int more = 0;
+        for (std::size_t k = kinds.size(); k-- > 0 && more < 12;) {
+          if (row_of[k] < 0 || held[k] || asked[k] <= 0) continue;
+          const std::vector<PatternCount> other = pricer->pattern_with(s, k, asked);
+          work += static_cast<std::int64_t>(kinds.size());
+          if (other.empty() || !(reduced_cost(other) < -1e-6)) continue;
+          for (const PatternCount& p : other) held[p.item] = 1;
+          add_board(s, other);
+          ++more;
         }
       }
       if (pass == 0 && added) {
@@ -701,37 +746,37 @@ LAPW_INLINE void HouseSearch::State::use_costs(bool joints) {
   for (const Path& path : paths) lp.set_cost(path.column, path.cost + (joints ? path.joints : 0));
 }
 
-/// Fixes a chain's layouts, and bans whatever does not agree with them.
-LAPW_INLINE void HouseSearch::State::settle(std::size_t chain, const std::vector<std::uint32_t>& layouts) {
-  settled[chain] = 1;
-  for (std::size_t other = 0; other < chains.size(); ++other) {
-    if (settled[other] || model.runs[chains[other].runs[0]].wall != model.runs[chains[chain].runs[0]].wall)
-      continue;
-    for (std::size_t r : chains[other].runs) {
-      const HouseRun& run = model.runs[r];
-      for (std::size_t c = 0; c < layouts.size(); ++c) {
-        const HouseRun& fixed = model.runs[chains[chain].runs[c]];
-        const HouseLayout& layout = fixed.layouts[layouts[c]];
-        const int apart = run.course - fixed.course;
-        if (apart == 0 || layout.studs.empty()) continue;
-        if (apart > std::max(1, run.repeat_after - 1) || -apart > std::max(1, fixed.repeat_after - 1))
-          continue;
-        for (std::size_t l = 0; l < run.layouts.size(); ++l)
-          if (apart > 0 ? !house_layouts_agree(fixed, layout, run, run.layouts[l])
-                        : !house_layouts_agree(run, run.layouts[l], fixed, layout))
-            ++banned[r][l];
-      }
+/// Fixes one run's layout, and bans whatever does not agree with it.
+LAPW_INLINE void HouseSearch::State::fix_run(std::size_t r, std::uint32_t layout) {
+  const HouseRun& fixed = model.runs[r];
+  fixed_runs[r] = 1;
+  for (std::size_t l = 0; l < fixed.layouts.size(); ++l)
+    if (l != layout) ++banned[r][l];
+  const HouseLayout& mine = fixed.layouts[layout];
+  if (mine.studs.empty()) return;
+  for (const HouseChain& chain : chains)
+    for (std::size_t other : chain.runs) {
+      const HouseRun& run = model.runs[other];
+      if (run.wall != fixed.wall) break;
+      const int apart = run.course - fixed.course;
+      if (apart == 0 || fixed_runs[other]) continue;
+      if (apart > std::max(1, run.repeat_after - 1) || -apart > std::max(1, fixed.repeat_after - 1)) continue;
+      for (std::size_t l = 0; l < run.layouts.size(); ++l)
+        if (apart > 0 ? !house_layouts_agree(fixed, mine, run, run.layouts[l])
+                      : !house_layouts_agree(run, run.layouts[l], fixed, mine))
+          ++banned[other][l];
     }
-  }
-  const double forbidden = 64;
-  for (const Path& path : paths) {
-    bool out = false;
-    if (path.chain == chain)
-      out = path.layouts != layouts;
-    else if (!settled[path.chain])
-      for (std::size_t c = 0; c < path.layouts.size() && !out; ++c)
-        out = banned[chains[path.chain].runs[c]][path.layouts[c]] > 0;
-    if (out) lp.set_cost(path.column, path.cost + forbidden);
+}
+
+/// Paths through a banned layout cost far more than any other.
+LAPW_INLINE void HouseSearch::State::ban_paths() {
+  for (Path& path : paths) {
+    if (path.out) continue;
+    const std::vector<std::size_t>& runs = chains[path.chain].runs;
+    for (std::size_t c = 0; c < path.layouts.size() && !path.out; ++c)
+      path.out = banned[runs[c]][path.layouts[c]] > 0;
+    if (path.out) lp.set_cost(path.column, path.cost + 64);
+    work += static_cast<std::int64_t>(path.layouts.size());
   }
 }
 
@@ -763,17 +808,13 @@ LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
   prove();
   const int attempt = s.dives++;
   std::fill(s.settled.begin(), s.settled.end(), char{0});
+  s.fixed_runs.assign(s.model.runs.size(), 0);
   for (std::size_t r = 0; r < s.banned.size(); ++r)
     for (std::size_t l = 0; l < s.banned[r].size(); ++l)
       s.banned[r][l] = s.model.runs[r].layouts[l].usable ? 0 : 1;
+  for (State::Path& path : s.paths) path.out = false;
   s.use_costs(true);
-  for (const State::Path& path : s.paths) {
-    for (std::size_t c = 0; c < path.layouts.size(); ++c)
-      if (s.banned[s.chains[path.chain].runs[c]][path.layouts[c]] > 0) {
-        s.lp.set_cost(path.column, path.cost + 64);
-        break;
-      }
-  }
+  s.ban_paths();
   std::uint64_t random = 0x9E3779B97F4A7C15ULL * static_cast<std::uint64_t>(attempt + 1);
   const auto noise = [&random] {
     random ^= random << 13;
@@ -785,8 +826,9 @@ LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
   std::size_t left = s.chains.size();
   bool first = true;
   while (left > 0) {
-    s.generate(first ? 60 : 6, false, true);
+    s.generate(first ? 60 : 5, false, true);
     first = false;
+    s.ban_paths();
     // The strongest path of each chain that is still open.
     struct Choice {
       std::size_t path = 0;
@@ -795,11 +837,7 @@ LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
     std::vector<Choice> strongest(s.chains.size());
     for (std::size_t p = 0; p < s.paths.size(); ++p) {
       const State::Path& path = s.paths[p];
-      if (s.settled[path.chain]) continue;
-      bool out = false;
-      for (std::size_t c = 0; c < path.layouts.size() && !out; ++c)
-        out = s.banned[s.chains[path.chain].runs[c]][path.layouts[c]] > 0;
-      if (out) continue;
+      if (s.settled[path.chain] || path.out) continue;
       const double value = s.lp.value(path.column);
       const double score = value + (attempt > 0 ? 0.3 * noise() : 0);
       if (score > strongest[path.chain].score) strongest[path.chain] = {p, value, score};
@@ -810,35 +848,51 @@ LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
     std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
       return strongest[a].score > strongest[b].score || (!(strongest[b].score > strongest[a].score) && a < b);
     });
+    std::size_t few = std::max<std::size_t>(1, s.chains.size() / 10);
     bool any = false;
-    std::size_t few = std::max<std::size_t>(1, s.chains.size() / 12);
     for (std::size_t c : order) {
+      const HouseChain& chain = s.chains[c];
       const Choice& choice = strongest[c];
-      if (choice.score < 0) {
-        // Nothing known agrees with what is fixed: is there any way at all?
-        std::vector<std::uint32_t> path;
-        s.cost_layouts(s.value, true);
-        if (cheapest_path(s.chains[c], s.layout_cost, s.at, &path) >= house_never) return false;
-        s.add_path(c, path, true);
-        for (std::size_t i = 0; i < path.size(); ++i) chosen[s.chains[c].runs[i]] = path[i];
-        s.settle(c, path);
-        --left;
-        any = true;
-        break;
+      const bool whole = choice.value > 0.999;
+      if (any && !whole && few == 0) break;
+      std::vector<std::uint32_t> layouts;
+      if (choice.score >= 0) {
+        layouts = s.paths[choice.path].layouts;
+        bool stale = false;  // what was fixed a moment ago may have banned it
+        for (std::size_t i = 0; i < layouts.size() && !stale; ++i)
+          stale = s.banned[chain.runs[i]][layouts[i]] > 0;
+        if (stale && any) continue;
+        if (stale) layouts.clear();
       }
-      if (any && (choice.value < 0.999 && (few == 0 || choice.value < 0.7))) break;
-      bool stale = false;  // a chain fixed a moment ago may have banned it
-      const std::vector<std::uint32_t> layouts = s.paths[choice.path].layouts;
-      for (std::size_t i = 0; i < layouts.size() && !stale; ++i)
-        stale = s.banned[s.chains[c].runs[i]][layouts[i]] > 0;
-      if (stale) continue;
-      for (std::size_t i = 0; i < layouts.size(); ++i) chosen[s.chains[c].runs[i]] = layouts[i];
-      s.settle(c, layouts);
-      --left;
-      if (choice.value < 0.999 && few > 0) --few;
+      if (layouts.empty()) {
+        // Nothing known agrees with what is fixed: is there any way at all?
+        s.cost_layouts(s.value, true);
+        if (cheapest_path(chain, s.layout_cost, s.at, &layouts) >= house_never) return false;
+        s.add_path(c, layouts, true);
+      }
+      // The whole of a path that stands alone; of a mixture a stretch, and prices again.
+      std::size_t stretch = whole ? layouts.size() : std::max<std::size_t>(2, layouts.size() / 7);
+      for (std::size_t i = 0; i < layouts.size() && stretch > 0; ++i) {
+        const std::size_t r = chain.runs[i];
+        if (s.fixed_runs[r]) continue;
+        chosen[r] = layouts[i];
+        s.fix_run(r, layouts[i]);
+        --stretch;
+      }
+      if (!whole && few > 0) --few;
       any = true;
+      bool open = false;
+      for (std::size_t r : chain.runs) open = open || !s.fixed_runs[r];
+      if (!open) {
+        for (std::size_t i = 0; i < layouts.size(); ++i)
+          layouts[i] = static_cast<std::uint32_t>(chosen[chain.runs[i]]);
+        s.add_path(c, layouts, true);
+        s.settled[c] = 1;
+        --left;
+      }
     }
     if (!any) return false;
+    s.ban_paths();
   }
   return true;
 }

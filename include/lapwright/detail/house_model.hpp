@@ -80,7 +80,7 @@ struct HouseTranslation {
   HouseModel model;
   std::vector<ModelRun> runs;  ///< as model.runs
   HeightShare share;
-  double per_inch = 64;  ///< units of weight in an inch
+  double per_inch = 16;  ///< units of weight in an inch
 };
 /// The model of all walls. `chosen`, by wall and run, are layouts that agree: they are always among the
 /// runs'.

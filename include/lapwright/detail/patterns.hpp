@@ -59,6 +59,9 @@ public:
   std::int64_t value(std::size_t stock) const { return best_[stock].value; }  ///< of pattern(stock)
   std::int64_t upper(std::size_t stock) const { return best_[stock].upper; }  ///< no pattern has more
   std::vector<PatternCount> pattern(std::size_t stock) const;
+  /// A valuable pattern that takes the item, from the last table; empty where there is none.
+  std::vector<PatternCount> pattern_with(std::size_t stock, std::size_t item,
+                                         const std::vector<std::int64_t>& values) const;
   std::int64_t steps() const { return steps_; }  ///< some thousand elementary operations each
 
 private:
@@ -75,6 +78,7 @@ private:
   void price_by_table(const std::vector<std::int64_t>& values, const std::vector<std::int64_t>& most,
                       std::int64_t rest);
   void price_by_branching(const std::vector<std::int64_t>& values, const std::vector<std::int64_t>& most);
+  void add_from_table(std::int64_t capacity, std::vector<std::int64_t>& count) const;
   std::int64_t coarse_upper(const std::vector<std::int64_t>& values, const std::vector<std::int64_t>& most,
                             std::int64_t capacity) const;
 

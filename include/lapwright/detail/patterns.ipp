@@ -219,23 +219,55 @@ LAPW_INLINE void PatternPricer::price_by_branching(const std::vector<std::int64_
   }
 }
 
+LAPW_INLINE void PatternPricer::add_from_table(std::int64_t capacity,
+                                               std::vector<std::int64_t>& count) const {
+  const std::size_t cells = static_cast<std::size_t>(greatest_ + 1);
+  std::size_t c = static_cast<std::size_t>(capacity);
+  for (std::size_t k = copies_.size(); k-- > 0;)
+    if (taken_[k * cells + c]) {
+      count[copies_[k].item] += copies_[k].count;
+      c -= static_cast<std::size_t>(items_[copies_[k].item].weight * copies_[k].count);
+    }
+}
+
+inline std::vector<PatternCount> counted_items(const std::vector<std::int64_t>& count) {
+  std::vector<PatternCount> out;
+  for (std::size_t i = 0; i < count.size(); ++i)
+    if (count[i] > 0) out.push_back({i, count[i]});
+  return out;
+}
+
 LAPW_INLINE std::vector<PatternCount> PatternPricer::pattern(std::size_t stock) const {
   const Best& best = best_[stock];
   if (!table_) return best.listed;
   std::vector<std::int64_t> count(items_.size(), 0);
   if (best.one >= 0) ++count[static_cast<std::size_t>(best.one)];
   if (best.two >= 0) ++count[static_cast<std::size_t>(best.two)];
-  const std::size_t cells = static_cast<std::size_t>(greatest_ + 1);
-  std::size_t c = static_cast<std::size_t>(best.left);
-  for (std::size_t k = copies_.size(); k-- > 0;)
-    if (taken_[k * cells + c]) {
-      count[copies_[k].item] += copies_[k].count;
-      c -= static_cast<std::size_t>(items_[copies_[k].item].weight * copies_[k].count);
+  add_from_table(best.left, count);
+  return counted_items(count);
+}
+
+LAPW_INLINE std::vector<PatternCount> PatternPricer::pattern_with(
+    std::size_t stock, std::size_t item, const std::vector<std::int64_t>& values) const {
+  const std::int64_t left = stocks_[stock].capacity - items_[item].weight;
+  const int ends = stocks_[stock].ends - items_[item].ends;
+  if (!table_ || left < 0 || ends < 0) return {};
+  std::int64_t best = table_value_[static_cast<std::size_t>(left)], rest = left;
+  std::ptrdiff_t other = -1;
+  for (std::size_t j = 0; j < items_.size() && ends > 0; ++j) {
+    if (items_[j].ends == 0 || items_[j].ends > ends || values[j] <= 0 || items_[j].weight > left) continue;
+    const std::int64_t value = values[j] + table_value_[static_cast<std::size_t>(left - items_[j].weight)];
+    if (value > best) {
+      best = value;
+      rest = left - items_[j].weight;
+      other = static_cast<std::ptrdiff_t>(j);
     }
-  std::vector<PatternCount> out;
-  for (std::size_t i = 0; i < items_.size(); ++i)
-    if (count[i] > 0) out.push_back({i, count[i]});
-  return out;
+  }
+  std::vector<std::int64_t> count(items_.size(), 0);
+  ++count[item];
+  if (other >= 0) ++count[static_cast<std::size_t>(other)];
+  add_from_table(rest, count);
+  return counted_items(count);
 }
 
 LAPW_INLINE double reachable_cost(double bound, const std::vector<double>& prices) {
