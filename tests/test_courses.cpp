@@ -24,17 +24,11 @@ using lapwright::WallHeights;
 
 namespace {
 
-struct Random {  // splitmix64: the same numbers on every machine
-  std::uint64_t state;
-  std::uint64_t next() {
-    std::uint64_t z = (state += 0x9E3779B97F4A7C15u);
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-    return z ^ (z >> 31);
-  }
-  int below(int n) { return static_cast<int>(next() % static_cast<std::uint64_t>(n)); }
-  int between(int low, int high) { return low + below(high - low + 1); }
-  bool one_in(int n) { return below(n) == 0; }
+struct Random : lapwright_test::Random {
+  using lapwright_test::Random::Random;
+  int below(int n) { return whole(0, n - 1); }
+  int between(int low, int high) { return whole(low, high); }
+  bool one_in(int n) { return once_in(n); }
 };
 
 int case_count(int usual) {

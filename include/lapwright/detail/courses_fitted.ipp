@@ -148,6 +148,9 @@ public:
   /// \param seam_step  in; greatest change from the exposure above the lines as built to the next.
   PoleSearch(const CourseTask& task, const CourseSpan& span, const WholeCost& greatest, double seam_step)
       : task_(task), span_(span), cost_(greatest), kinds_(span.kinds()), seam_step_(seam_step) {
+    WholeCost one;
+    one.courses = 1;
+    one_course_ = cost_.pack(one);
     reach_ = course_reach(span_, task_.demands);
     may_end_ = least_last_line(task_, task_.demands);
     count_bad();
@@ -207,8 +210,10 @@ private:
     if (next > reach_[at(line)]) return Cost::none;
     const Value above = to_go_[at(next) * kinds_ + k];
     if (!(above < Cost::none)) return Cost::none;
+    const std::uint32_t bad = bad_[at(line) * kinds_ + k];
+    if (bad == 0) return above + one_course_;
     WholeCost own;
-    own.bad = bad_[at(line) * kinds_ + k];
+    own.bad = bad;
     own.courses = 1;
     return above + cost_.pack(own);
   }
@@ -241,12 +246,11 @@ private:
       Value* const row = &to_go_[at(line) * kinds_];
       for (std::size_t k = 0; k < kinds_; ++k) row[k] = last;
       if (!any) continue;
-      for (std::size_t s = 0; s < steps.size() && s < kinds_; ++s)
-        for (std::size_t k = 0; k + s < kinds_; ++k) {
-          const Value up = boards[k + s] + steps[s], down = boards[k] + steps[s];
-          if (up < row[k]) row[k] = up;
-          if (down < row[k + s]) row[k + s] = down;
-        }
+      for (std::size_t s = 0; s < steps.size() && s < kinds_; ++s) {
+        const Value by = steps[s];
+        for (std::size_t k = 0; k + s < kinds_; ++k) row[k] = std::min(row[k], boards[k + s] + by);
+        for (std::size_t k = s; k < kinds_; ++k) row[k] = std::min(row[k], boards[k - s] + by);
+      }
     }
   }
 
@@ -392,6 +396,7 @@ private:
   Cost cost_;
   std::size_t kinds_;
   double seam_step_;
+  Value one_course_{};
   std::vector<Divisions> reach_;
   Divisions may_end_ = 0;
   std::vector<std::uint32_t> bad_, bad_last_;
