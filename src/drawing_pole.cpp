@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <lapwright/drawing.hpp>
@@ -20,18 +21,6 @@ constexpr double paper_width = 7.5 * 72, paper_height = 10 * 72;
 constexpr double top = 44, bottom = 24, pole_x = 150, pole_width = 16;
 constexpr double size = 6.5, tight = 1.08;  // letters; line height over letter height
 
-// The visible height of the board next to a mark; -1 where no board is.
-double strip_at(const Pole& pole, const WallCourses& courses, const Mark& mark) {
-  const auto& y = pole.lines;
-  for (int k = courses.last_course; k >= courses.first_course && k >= 0; --k) {
-    const std::size_t i = static_cast<std::size_t>(k);
-    if (mark.board_below && y[i] < mark.height + tolerance) return std::max(0.0, mark.height - y[i]);
-    if (!mark.board_below && y[i] < mark.height - tolerance)
-      return i + 1 < y.size() ? std::max(0.0, y[i + 1] - mark.height) : -1;
-  }
-  return -1;
-}
-
 }  // namespace
 
 std::string draw_pole(const Job& job, const Plan& plan) {
@@ -44,14 +33,14 @@ std::string draw_pole(const Job& job, const Plan& plan) {
                          pole.settings, pole.settings == 1 ? "setting" : "settings"));
   if (pole.lines.empty()) return sheet.document();
 
-  std::vector<std::vector<Mark>> marks;
+  std::vector<WallHeights> heights;
   double lowest = pole.lines.front(), highest = pole.lines.back();
   for (const Wall& wall : job.walls) {
-    const WallHeights heights = wall_heights(wall, siding_region(wall, job.rules));
-    if (heights.highest > highest) highest = heights.highest;
-    if (heights.lowest < lowest) lowest = heights.lowest;
-    marks.push_back(heights.marks);
+    heights.push_back(wall_heights(wall, siding_region(wall, job.rules)));
+    highest = std::max(highest, heights.back().highest);
+    lowest = std::min(lowest, heights.back().lowest);
   }
+  const std::vector<MarkStrip> strips = pole_strips(heights, pole, job.rules);
   const double scale = (paper_height - top - bottom) / std::max(1.0, highest - lowest);
   const auto y_of = [&](double height) { return top + (highest - height) * scale; };
 
@@ -89,21 +78,29 @@ std::string draw_pole(const Job& job, const Plan& plan) {
   // One column of marks a wall.
   const double columns_left = pole_x + pole_width + 44;
   const double column =
-      (paper_width - columns_left - 8) / static_cast<double>(std::max<std::size_t>(1, marks.size()));
-  for (std::size_t w = 0; w < marks.size(); ++w) {
+      (paper_width - columns_left - 8) / static_cast<double>(std::max<std::size_t>(1, heights.size()));
+  for (std::size_t w = 0; w < heights.size(); ++w) {
     const double x = columns_left + column * static_cast<double>(w);
     double letters_here = size;
     std::vector<std::string> words;
     std::vector<double> at;
-    std::vector<Mark> sorted = marks[w];
+    // By height from the top; a bad strip is told as one.
+    std::vector<std::pair<double, std::string>> sorted;
+    for (std::size_t m = 0; m < heights[w].marks.size(); ++m) {
+      const Mark& mark = heights[w].marks[m];
+      std::string words_of_it = mark.label;
+      for (const MarkStrip& strip : strips)
+        if (strip.wall == w && strip.mark == m)
+          words_of_it += strip.height <= tolerance ? ": on the line"
+                                                   : ": strip " + format_length(strip.height, division) +
+                                                         (strip.bad ? ", BAD" : "");
+      sorted.emplace_back(mark.height, std::move(words_of_it));
+    }
     std::stable_sort(sorted.begin(), sorted.end(),
-                     [](const Mark& a, const Mark& b) { return a.height > b.height; });
-    for (const Mark& mark : sorted) {
-      const double strip = w < plan.walls.size() ? strip_at(pole, plan.walls[w].courses, mark) : -1;
-      words.push_back(mark.label + (strip < 0            ? ""
-                                    : strip <= tolerance ? ": on the line"
-                                                         : ": strip " + format_length(strip, division)));
-      at.push_back(y_of(mark.height));
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
+    for (auto& [height, text] : sorted) {
+      words.push_back(std::move(text));
+      at.push_back(y_of(height));
       letters_here =
           std::min(letters_here, (column - 16) / std::max(1.0, detail::text_width(words.back(), 1)));
     }
