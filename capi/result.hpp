@@ -80,6 +80,9 @@ lapw_status guard(lapw_result** out, lapw_error* error, Body&& body) noexcept {
   }
 }
 
+// No struct of ours grows beyond this; a greater struct_size is garbage, and its bytes are not looked at.
+inline constexpr std::size_t most_struct = 4096;
+
 // Reads a sized struct of any version over this library's defaults: what an older caller does not have stays
 // at its default; what a newer one sets beyond ours is refused. `first` is the size of the struct's first
 // version.
@@ -89,6 +92,8 @@ T read_struct(const T* given, const T& defaults, std::size_t first, const char* 
   if (!given) return value;
   if (given->struct_size < first)
     throw CallError(LAPW_E_STRUCT_SIZE, name, "struct_size is too small; was it set to sizeof?");
+  if (given->struct_size > most_struct)
+    throw CallError(LAPW_E_STRUCT_SIZE, name, "struct_size is no size of a struct; was it set to sizeof?");
   std::memcpy(&value, given, given->struct_size < sizeof value ? given->struct_size : sizeof value);
   const unsigned char* bytes = reinterpret_cast<const unsigned char*>(given);
   for (std::size_t i = sizeof value; i < given->struct_size; ++i)
@@ -99,7 +104,7 @@ T read_struct(const T* given, const T& defaults, std::size_t first, const char* 
 template <class T>
 lapw_status init_struct(T* out, std::uint32_t size, const T& defaults, std::size_t first) noexcept {
   if (!out) return LAPW_E_ARGUMENT;
-  if (size < first) return LAPW_E_STRUCT_SIZE;
+  if (size < first || size > most_struct) return LAPW_E_STRUCT_SIZE;
   std::memset(static_cast<void*>(out), 0, size);
   std::memcpy(static_cast<void*>(out), &defaults, size < sizeof defaults ? size : sizeof defaults);
   out->struct_size = size;

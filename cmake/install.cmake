@@ -22,3 +22,20 @@ install(FILES ${PROJECT_BINARY_DIR}/lapwright.pc DESTINATION ${CMAKE_INSTALL_LIB
 install(FILES capi/schema/job.schema.json capi/schema/plan.schema.json DESTINATION ${CMAKE_INSTALL_DATADIR}/lapwright OPTIONAL)
 install(DIRECTORY capi/python/lapwright DESTINATION ${CMAKE_INSTALL_DATADIR}/lapwright/python OPTIONAL
   PATTERN "__pycache__" EXCLUDE)
+
+# A Debian package: `cpack -G DEB` in the build folder.
+if(PROJECT_IS_TOP_LEVEL)
+  set(CPACK_PACKAGE_NAME lapwright)
+  set(CPACK_PACKAGE_VENDOR lapwright)
+  set(CPACK_PACKAGE_CONTACT "the maintainers of lapwright <maintainers@localhost>")
+  set(CPACK_PACKAGE_DESCRIPTION_SUMMARY "${PROJECT_DESCRIPTION}")
+  set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
+  set(CPACK_STRIP_FILES ON)
+  set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
+  set(CPACK_DEBIAN_PACKAGE_SECTION libdevel)
+  set(CPACK_DEBIAN_PACKAGE_DEPENDS "libc6, libstdc++6, libgcc-s1")
+  set(CPACK_DEBIAN_PACKAGE_RECOMMENDS "libboost-dev, libfmt-dev, python3")  # the C++ headers, the Python package
+  file(WRITE ${PROJECT_BINARY_DIR}/triggers "activate-noawait ldconfig\n")
+  set(CPACK_DEBIAN_PACKAGE_CONTROL_EXTRA ${PROJECT_BINARY_DIR}/triggers)
+  include(CPack)
+endif()
