@@ -355,7 +355,7 @@ struct Maker {
     if (r.once_in(5)) rules.cutting.kerf = r.of({0.0, 0.0625, 0.25});
     if (r.once_in(6)) rules.cutting.min_leg = r.of({1.5, 3.0});
     if (r.once_in(8)) rules.starter.width = 1.5;
-    if (r.once_in(2)) rules.trim = lapwright::TrimRules{r.of({1.0, 1.25, 0.75})};
+    if (r.once_in(2)) rules.trim = lapwright::TrimRules{r.of({1.0, 1.25, 0.625})};
     if (r.once_in(4)) rules.sheathing.holds_nails = false;
     if (r.once_in(6)) rules.fasteners.max_spacing = r.of({8.0, 12.0, 24.0});
     if (r.once_in(6)) rules.fasteners.end_reach = r.of({2.0, 6.0});

@@ -431,7 +431,7 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
             // Boards lie on the left of both. An opening's edge whose outward normal points up within 45
             // degrees is a head.
             if (dx * (s.b.x - s.a.x) + dy * (s.b.y - s.a.y) <= 0) continue;
-            if (s.meets == Meets::opening && s.b.x - s.a.x >= std::fabs(s.b.y - s.a.y)) continue;
+            if (s.meets == Meets::opening && s.b.x - s.a.x >= std::fabs(s.b.y - s.a.y) * (1 - 1e-6)) continue;
             const double ex = s.b.x - s.a.x, ey = s.b.y - s.a.y, l = std::sqrt(ex * ex + ey * ey);
             const auto off = [&](Point p) { return std::fabs((p.x - s.a.x) * ey - (p.y - s.a.y) * ex) / l; };
             if (off(a) > 1e-5 || off(b) > 1e-5) continue;

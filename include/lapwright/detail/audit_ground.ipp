@@ -816,14 +816,21 @@ inline void expect_course(const House& house, AuditWall& w, int course) {
   // No starter under infill.
   for (const Expected& item : out.items) {
     if (!item.infill) continue;
-    w.starters.erase(std::remove_if(w.starters.begin(), w.starters.end(),
-                                    [&](const ExpectedStarter& s) {
-                                      return s.from.x >= item.x0 - tolerance &&
-                                             s.to.x <= item.x1 + tolerance &&
-                                             std::min(s.from.y, s.to.y) >= out.low - tolerance &&
-                                             std::min(s.from.y, s.to.y) < out.shown;
-                                    }),
-                     w.starters.end());
+    std::vector<ExpectedStarter> left;
+    for (const ExpectedStarter& s : w.starters) {
+      const double y = std::min(s.from.y, s.to.y);
+      const bool here = y >= out.low - tolerance && y < out.shown && s.to.x > item.x0 && s.from.x < item.x1;
+      if (!here) {
+        left.push_back(s);
+        continue;
+      }
+      const auto at = [&](double x) {
+        return Point{x, s.from.y + (s.to.y - s.from.y) * ((x - s.from.x) / (s.to.x - s.from.x))};
+      };
+      if (item.x0 - s.from.x > tolerance) left.push_back({s.from, at(item.x0), s.meets});
+      if (s.to.x - item.x1 > tolerance) left.push_back({at(item.x1), s.to, s.meets});
+    }
+    w.starters = left;
   }
   w.courses.push_back(std::move(out));
 }

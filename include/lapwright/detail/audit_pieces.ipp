@@ -110,8 +110,7 @@ inline void audit_outline(Report& report, const Report::Place& place, const Ring
   }
   if ((ring_area(ring) < 0) != hole) wrong("runs the wrong way round");
   for (std::size_t i = 1; i < n; ++i)
-    if (ring[i].y < ring[0].y - tolerance ||
-        (std::fabs(ring[i].y - ring[0].y) <= tolerance / 64 && ring[i].x < ring[0].x - tolerance)) {
+    if (ring[i].y < ring[0].y - tolerance || (ring[i].y <= ring[0].y && ring[i].x < ring[0].x - tolerance)) {
       wrong("does not begin at its lowest corner, of those the left one");
       break;
     }

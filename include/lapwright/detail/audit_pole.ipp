@@ -272,9 +272,13 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
     }
     for (const AuditMark& m : w.marks) {
       if (m.base && by_default && m.height < w.first_lowest + division - tolerance) continue;
-      if (m.base && w.wall->start && m.height >= w.wall->start->low - tolerance &&
-          m.height <= w.wall->start->high + tolerance)
-        continue;
+      if (m.base && w.wall->start) {
+        const Edge& edge = w.wall->edges[static_cast<std::size_t>(m.edge)];
+        const auto starts = [&](double y) {
+          return y >= w.wall->start->low - tolerance && y <= w.wall->start->high + tolerance;
+        };
+        if (starts(m.height) || starts(m.height - edge.trim - edge.gap)) continue;  // it follows
+      }
       if (m.board_below ? m.height <= w.first_lowest + tolerance : m.height >= w.highest - tolerance)
         continue;
       marks.push_back({m.height, from, w.highest, m.board_below});

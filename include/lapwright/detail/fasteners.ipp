@@ -263,8 +263,14 @@ private:
       const double best_drop = best <= nail_line_ ? nail_line_ - best : 100 + best;
       if (best == -nail_infinity || drop < best_drop) best = y;
     }
-    if (best == -nail_infinity || !blind_at(x, best)) return std::nullopt;
-    return Place{x, best, false};
+    if (best == -nail_infinity) return std::nullopt;
+    if (blind_at(x, best)) return Place{x, best, false};
+    // Under a slope the next course may cover only what lies lower.
+    for (const Interval& i : column_) {
+      const double y = std::max(i.low, blind_low_);
+      if (y <= i.high && y < best && blind_at(x, y)) return Place{x, y, false};
+    }
+    return std::nullopt;
   }
   /// The place through the face at x: high, the head clear of the next course's lower edge.
   std::optional<Place> face_in_column(double x, double ends) {
@@ -475,6 +481,8 @@ private:
     for (double ends : {std::max(usual_end_distance, rules_.fasteners.end_edge), rules_.fasteners.end_edge}) {
       const auto p = end_place(side, ends);
       if (!p) continue;
+      if (p->face && ends > rules_.fasteners.end_edge)
+        if (const auto nearer = end_place(side, rules_.fasteners.end_edge); nearer && !nearer->face) continue;
       const auto [from, to] = studs_between(p->x, p->x);
       for (std::size_t s = from; s < to; ++s) {
         const Stud& stud = studs_[s];
@@ -530,7 +538,9 @@ private:
     }
     if (rules_.sheathing.holds_nails) {
       auto p = end_place(side, std::max(usual_end_distance, ends));
-      if (!p) p = end_place(side, ends);
+      // Out of sight nearer to the end before through the face at the usual distance.
+      if (!p || p->face)
+        if (const auto nearer = end_place(side, ends); nearer && (!p || !nearer->face)) p = nearer;
       if (!p) p = place_near(first, low, high, low, high, ends);
       if (p) nails_.push_back(*p);
       return;

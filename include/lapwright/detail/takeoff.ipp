@@ -39,7 +39,8 @@ inline bool takes_bead(const Boundary& s) {
       return true;
     case Meets::opening:
       // The opening's outward normal points to the boards, left of a to b: (-dy, dx).
-      return s.b.x - s.a.x < std::fabs(s.b.y - s.a.y);
+      // Exactly 45 degrees is a head, whatever the noise of a moved edge.
+      return s.b.x - s.a.x < std::fabs(s.b.y - s.a.y) * (1 - 1e-6);
     default:
       return false;
   }
