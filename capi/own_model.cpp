@@ -73,7 +73,7 @@ lapw_framing framing_defaults() {
 template <class T>
 T row_at(const T* rows, std::int64_t i, std::size_t first, const char* name) {
   const std::uint32_t stride = rows->struct_size;
-  if (stride < first || stride % 8 != 0 || stride > 65536)
+  if (stride < first || stride % 8 != 0 || stride > most_struct)
     throw CallError(LAPW_E_STRUCT_SIZE, name,
                     "struct_size of the first row is the distance of rows: set it to sizeof");
   const T* row = reinterpret_cast<const T*>(reinterpret_cast<const unsigned char*>(rows) +

@@ -191,6 +191,47 @@ static void test_newer_caller(void) {
   CHECK(lapw_rake_template(&newer.input, &result, &e) == LAPW_E_UNSUPPORTED && result == NULL);
 }
 
+/* A struct_size that is garbage: nothing is read or written beyond the struct. */
+static void test_absurd_sizes(void) {
+  const uint32_t absurd[] = {0, 1, 4097, 0x7fffffffu, 0xffffffffu};
+  lapw_error e = new_error();
+  lapw_result* result = NULL;
+  lapw_plan_options options;
+  lapw_course_rules courses;
+  lapw_rake_input rake;
+  lapw_nail_rules nails;
+  lapw_framing framing;
+  lapw_lap_figures lap;
+  lapw_wall_heights wall;
+  size_t i;
+  for (i = 0; i < sizeof absurd / sizeof absurd[0]; ++i) {
+    const uint32_t size = absurd[i];
+    CHECK(lapw_plan_options_init(&options, size) == LAPW_E_STRUCT_SIZE);
+    CHECK(lapw_course_rules_init(&courses, size) == LAPW_E_STRUCT_SIZE);
+    CHECK(lapw_rake_input_init(&rake, size) == LAPW_E_STRUCT_SIZE);
+    CHECK(lapw_nail_rules_init(&nails, size) == LAPW_E_STRUCT_SIZE);
+    CHECK(lapw_framing_init(&framing, size) == LAPW_E_STRUCT_SIZE);
+    CHECK(lapw_plan_options_init(&options, sizeof options) == LAPW_OK);
+    options.struct_size = size;
+    CHECK(lapw_plan_job(job, -1, &options, &result, &e) == LAPW_E_STRUCT_SIZE && result == NULL);
+    CHECK(lapw_rake_input_init(&rake, sizeof rake) == LAPW_OK);
+    rake.struct_size = size;
+    CHECK(lapw_rake_template(&rake, &result, &e) == LAPW_E_STRUCT_SIZE && result == NULL);
+    CHECK(lapw_course_rules_init(&courses, sizeof courses) == LAPW_OK);
+    courses.struct_size = size;
+    memset(&wall, 0, sizeof wall);
+    wall.struct_size = sizeof wall;
+    wall.highest = 96;
+    CHECK(lapw_lay_courses(&wall, 1, &courses, &result, &e) == LAPW_E_STRUCT_SIZE && result == NULL);
+    wall.struct_size = size;
+    CHECK(lapw_lay_courses(&wall, 1, NULL, &result, &e) == LAPW_E_STRUCT_SIZE && result == NULL);
+    if (size < sizeof lap) {
+      lap.struct_size = size;
+      CHECK(lapw_lap_profile(8.25, 0.3125, 7, 1, &lap, &e) == LAPW_E_STRUCT_SIZE);
+    }
+  }
+}
+
 static void test_cut_lengths(void) {
   lapw_error e = new_error();
   lapw_demand demands[1] = {{36, 9}};
@@ -394,6 +435,7 @@ int main(void) {
   test_courses();
   test_rake();
   test_newer_caller();
+  test_absurd_sizes();
   test_cut_lengths();
   test_results();
   test_fasteners();

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <memory>
 #include <set>
 #include <utility>
 
@@ -331,7 +332,7 @@ struct HouseSearch::State {
   std::vector<std::vector<std::vector<std::uint32_t>>> kinds_of;  // by run, layout: kind of each need
   std::vector<std::int64_t> demand;                               // by kind: of runs without a choice
   double fixed_cost = 0;                                          // of their whole boards
-  PatternPricer* pricer = nullptr;
+  std::unique_ptr<PatternPricer> pricer;
   Simplex lp;
   std::vector<std::ptrdiff_t> row_of;  // by kind; -1: none yet
   std::vector<std::size_t> chain_row;
@@ -352,7 +353,6 @@ struct HouseSearch::State {
   bool proved = false;
 
   State(const HouseModel& m, std::int64_t steps);
-  ~State() { delete pricer; }
   State(const State&) = delete;
   State& operator=(const State&) = delete;
 
@@ -387,7 +387,7 @@ LAPW_INLINE HouseSearch::State::State(const HouseModel& m, std::int64_t steps)
     items.push_back({weight, kind.ends, 1});
     most.push_back(kind.ends > 0 ? 2 : greatest / weight);
   }
-  pricer = new PatternPricer(items, stocks);
+  pricer = std::make_unique<PatternPricer>(items, stocks);
   demand.assign(kinds.size(), 0);
   kinds_of.resize(model.runs.size());
   layout_cost.resize(model.runs.size());
