@@ -118,7 +118,8 @@ enum {
   LAPW_TABLE_TOTALS = 17,     /* lapw_totals: one row */
   LAPW_TABLE_LIFTS = 18,      /* lapw_lift */
   LAPW_TABLE_PATTERNS = 19,   /* lapw_pattern */
-  LAPW_TABLE_CAUTIONS = 20    /* lapw_caution */
+  LAPW_TABLE_CAUTIONS = 20,   /* lapw_caution */
+  LAPW_TABLE_RUNS = 21        /* lapw_run */
 };
 
 /* A table of a result; one that the result does not have is empty. O(1), copies nothing.
@@ -330,6 +331,13 @@ typedef struct lapw_pattern { /* of lapw_cut_lengths: one row for each demand th
   int64_t pieces;             /* of that demand in one */
 } lapw_pattern;
 
+typedef struct lapw_run { /* by course, left to right; fillers after the runs of their course */
+  double x_min, x_max;            /* the blank's ends on the wall */
+  int64_t first_ring, ring_count; /* the first is the outline, the others holes; on the wall */
+  int32_t course;
+  int32_t filler;
+} lapw_run;
+
 /* ---- the whole job ---------------------------------------------------------------------------------------- */
 
 typedef struct lapw_plan_options {
@@ -524,6 +532,49 @@ typedef struct lapw_nail_piece {
 LAPW_API lapw_status lapw_place_fasteners(const lapw_nail_piece *pieces, int64_t piece_count, const double *lines,
                                           int64_t line_count, const lapw_framing *framing, const lapw_nail_rules *rules,
                                           lapw_result **out, lapw_error *error) LAPW_NOEXCEPT;
+
+enum { LAPW_EDGE_BASE = 0, LAPW_EDGE_CORNER = 1, LAPW_EDGE_TOP = 2, LAPW_EDGE_RAKE = 3, LAPW_EDGE_ROOF = 4, LAPW_EDGE_WALL = 5 };
+typedef struct lapw_edge { /* what lies along an edge: depth trim + gap is taken from the wall */
+  double trim, gap;
+  int32_t kind; /* LAPW_EDGE_* */
+  int32_t reserved;
+} lapw_edge;
+typedef struct lapw_opening {
+  uint32_t struct_size;
+  int32_t reserved;
+  const double *xy;   /* outline, 2 * vertex_count doubles, either direction, not closed */
+  int64_t vertex_count;
+  const double *trim; /* vertex_count doubles: entry i for the edge from vertex i to i + 1 */
+  const double *gap;  /* the same */
+} lapw_opening;
+typedef struct lapw_wall_shape {
+  uint32_t struct_size;
+  int32_t has_start;
+  const char *name;       /* NULL: "wall" */
+  const double *xy;       /* outline, 2 * vertex_count doubles, either direction, not closed */
+  int64_t vertex_count;
+  const lapw_edge *edges; /* vertex_count rows: row i for the edge from vertex i to i + 1 */
+  const lapw_opening *openings;
+  int64_t opening_count;
+  double start_low, start_high; /* if has_start: level base edges in here follow the first line */
+  int32_t first_course;         /* index into the lines */
+  int32_t reserved;
+} lapw_wall_shape;
+typedef struct lapw_run_rules {
+  uint32_t struct_size;
+  int32_t reserved;
+  double board_width;   /* default 8.25 */
+  double min_leg;       /* default 2: a lower leg snaps, and is split off as a filler */
+  double end_edge;      /* default 3/8: what is narrower than twice this is not laid */
+  double starter_width; /* default 1 1/4 */
+} lapw_run_rules;
+LAPW_API lapw_status lapw_run_rules_init(lapw_run_rules *rules, uint32_t struct_size) LAPW_NOEXCEPT;
+
+/* Where boards lie on one wall, course by course, before joints: LAPW_TABLE_RUNS, LAPW_TABLE_RINGS, LAPW_TABLE_VERTICES,
+ * LAPW_TABLE_STARTERS, LAPW_TABLE_FINDINGS, LAPW_TABLE_WALLS (one row: courses, region_area). `lines` are the course lines by height.
+ * Rows of `openings` stand openings[0].struct_size bytes apart. Since ABI 1. */
+LAPW_API lapw_status lapw_find_runs(const lapw_wall_shape *wall, const double *lines, int64_t line_count,
+                                    const lapw_run_rules *rules, lapw_result **out, lapw_error *error) LAPW_NOEXCEPT;
 
 #ifdef __cplusplus
 }

@@ -26,7 +26,9 @@ lapw_course_rules course_defaults() {
 constexpr std::size_t course_rules_first = sizeof(lapw_course_rules),
                       wall_heights_first = sizeof(lapw_wall_heights),
                       rake_input_first = sizeof(lapw_rake_input), nail_rules_first = sizeof(lapw_nail_rules),
-                      framing_first = sizeof(lapw_framing), nail_piece_first = sizeof(lapw_nail_piece);
+                      framing_first = sizeof(lapw_framing), run_rules_first = sizeof(lapw_run_rules),
+                      wall_shape_first = sizeof(lapw_wall_shape), opening_first = sizeof(lapw_opening),
+                      nail_piece_first = sizeof(lapw_nail_piece);
 
 lapw_rake_input rake_defaults() {
   const lapwright::Rules rules;
@@ -88,6 +90,24 @@ double positive(double value, const std::string& path) {
   if (!(finite(value, path) > 0) || value > lapwright::greatest_length)
     throw lapwright::Refused(path, "must be above 0 and at most 100000 in");
   return value;
+}
+
+lapw_run_rules run_defaults() {
+  const lapwright::Rules rules;
+  lapw_run_rules out{};
+  out.struct_size = sizeof out;
+  out.board_width = rules.board.width;
+  out.min_leg = rules.cutting.min_leg;
+  out.end_edge = rules.fasteners.end_edge;
+  out.starter_width = lapwright::starter_width(rules);
+  return out;
+}
+
+lapwright::Ring ring_in(const double* xy, std::int64_t count, const std::string& path) {
+  lapwright::Ring ring;
+  for (std::int64_t i = 0; i < count; ++i)
+    ring.push_back({lapwright::snap(finite(xy[2 * i], path)), lapwright::snap(finite(xy[2 * i + 1], path))});
+  return ring;
 }
 
 std::string at(const char* name, std::int64_t i) {
@@ -417,6 +437,120 @@ lapw_status lapw_place_fasteners(const lapw_nail_piece* pieces, int64_t piece_co
     row.least_penetration = fastening.least_penetration;
     result->walls.push_back(row);
     lapw::add_findings(*result, fastening.findings);
+    *out = result.release();
+  });
+}
+
+lapw_status lapw_run_rules_init(lapw_run_rules* rules, uint32_t struct_size) noexcept {
+  return lapw::init_struct(rules, struct_size, lapw::run_defaults(), lapw::run_rules_first);
+}
+
+lapw_status lapw_find_runs(const lapw_wall_shape* given, const double* lines, int64_t line_count,
+                           const lapw_run_rules* given_rules, lapw_result** out, lapw_error* error) noexcept {
+  return lapw::guard(out, error, [&] {
+    if (!out || !given) throw lapw::argument(out ? "wall" : "out", "must not be NULL");
+    const lapw_wall_shape shape = lapw::read_struct(given, lapw_wall_shape{}, lapw::wall_shape_first, "wall");
+    const lapw_run_rules chosen =
+        lapw::read_struct(given_rules, lapw::run_defaults(), lapw::run_rules_first, "rules");
+    lapw::check_list(lines, line_count, "lines");
+
+    lapwright::Job job;  // one wall, so that check_job finds every fault of its shape
+    lapwright::Rules& rules = job.rules;
+    rules.board.width = lapw::positive(chosen.board_width, "rules.board_width");
+    rules.board.lengths = {lapwright::greatest_length};
+    rules.cutting.min_leg = lapw::positive(chosen.min_leg, "rules.min_leg");
+    rules.fasteners.end_edge = lapw::positive(chosen.end_edge, "rules.end_edge");
+    rules.starter.width = lapw::positive(chosen.starter_width, "rules.starter_width");
+
+    lapwright::Wall wall;
+    wall.name = shape.name ? shape.name : "wall";
+    lapw::check_list(shape.xy, shape.vertex_count, "wall.xy");
+    lapw::check_list(shape.edges, shape.vertex_count, "wall.edges");
+    wall.outline = lapw::ring_in(shape.xy, shape.vertex_count, "wall.xy");
+    for (std::int64_t i = 0; i < shape.vertex_count; ++i) {
+      const lapw_edge& edge = shape.edges[i];
+      const std::string path = lapw::at("wall.edges", i);
+      if (edge.kind < LAPW_EDGE_BASE || edge.kind > LAPW_EDGE_WALL)
+        throw lapw::CallError(LAPW_E_UNSUPPORTED, path, "a kind of edge that this library does not know");
+      static constexpr lapwright::EdgeKind kinds[] = {lapwright::EdgeKind::base, lapwright::EdgeKind::corner,
+                                                      lapwright::EdgeKind::top,  lapwright::EdgeKind::rake,
+                                                      lapwright::EdgeKind::roof, lapwright::EdgeKind::wall};
+      wall.edges.push_back(
+          {kinds[edge.kind], lapw::finite(edge.trim, path + ".trim"), lapw::finite(edge.gap, path + ".gap")});
+    }
+    if (shape.has_start)
+      wall.start = lapwright::Interval{lapw::finite(shape.start_low, "wall.start_low"),
+                                       lapw::finite(shape.start_high, "wall.start_high")};
+    lapw::check_list(shape.openings, shape.opening_count, "wall.openings");
+    for (std::int64_t i = 0; i < shape.opening_count; ++i) {
+      const std::string path = lapw::at("wall.openings", i);
+      const lapw_opening row = lapw::row_at(shape.openings, i, lapw::opening_first, "wall.openings");
+      lapw::check_list(row.xy, row.vertex_count, (path + ".xy").c_str());
+      lapw::check_list(row.trim, row.vertex_count, (path + ".trim").c_str());
+      lapw::check_list(row.gap, row.vertex_count, (path + ".gap").c_str());
+      lapwright::Opening opening;
+      opening.name = "opening " + std::to_string(i + 1);
+      opening.outline = lapw::ring_in(row.xy, row.vertex_count, path + ".xy");
+      for (std::int64_t e = 0; e < row.vertex_count; ++e) {
+        opening.trim.push_back(lapw::finite(row.trim[e], path + ".trim"));
+        opening.gap.push_back(lapw::finite(row.gap[e], path + ".gap"));
+      }
+      wall.openings.push_back(std::move(opening));
+    }
+    job.walls.push_back(wall);
+    std::vector<lapwright::Fault> faults;
+    for (lapwright::Fault& fault : lapwright::check_job(job)) {
+      if (fault.path.compare(0, 8, "walls[0]") != 0) continue;  // of rules that this call does not ask for
+      fault.path.replace(0, 8, "wall");
+      faults.push_back(std::move(fault));
+    }
+    if (!faults.empty()) throw lapwright::Refused(std::move(faults));
+
+    lapwright::Pole pole;
+    for (std::int64_t i = 0; i < line_count; ++i) {
+      pole.lines.push_back(lapw::finite(lines[i], lapw::at("lines", i)));
+      if (i == 0) continue;
+      const double exposure = pole.lines.back() - pole.lines[pole.lines.size() - 2];
+      if (!(exposure > 0) || exposure > rules.board.width)
+        throw lapwright::Refused(lapw::at("lines", i), "lines must ascend by no more than the board's width");
+      pole.exposures.push_back(exposure);
+    }
+    if (shape.first_course < 0 || shape.first_course >= line_count)
+      throw lapwright::Refused("wall.first_course", "must be the index of a line");
+    const double first_line = pole.lines[static_cast<std::size_t>(shape.first_course)];
+    const lapwright::Region region = lapwright::siding_region(
+        wall, rules, shape.has_start ? std::optional<double>(first_line) : std::nullopt);
+    const lapwright::WallHeights heights = lapwright::wall_heights(wall, region);
+    lapwright::WallCourses courses;
+    courses.first_course = shape.first_course;
+    courses.ripped_start = !shape.has_start;
+    for (std::int64_t k = shape.first_course; k < line_count; ++k)
+      if (pole.lines[static_cast<std::size_t>(k)] < heights.highest - lapwright::tolerance)
+        courses.last_course = static_cast<int>(k);
+    if (courses.last_course >= 0)
+      courses.last_rip = heights.highest - pole.lines[static_cast<std::size_t>(courses.last_course)];
+
+    auto result = std::make_unique<lapw_result>();
+    lapw_plan_wall row = lapw::wall_row(*result, wall.name, courses);
+    lapw::add_findings(*result, region.findings);
+    if (courses.last_course >= 0) {
+      row.region_area = lapwright::region_area(region, first_line);
+      const lapwright::Runs runs = lapwright::find_runs(wall, region, pole, courses, rules);
+      for (const lapwright::Run& run : runs.runs) {
+        lapw_run r{run.x_min,
+                   run.x_max,
+                   lapw::add_ring(*result, run.shape.outer),
+                   1 + static_cast<std::int64_t>(run.shape.holes.size()),
+                   run.course,
+                   run.filler};
+        for (const lapwright::Ring& hole : run.shape.holes) lapw::add_ring(*result, hole);
+        result->runs.push_back(r);
+      }
+      for (const lapwright::Starter& starter : runs.starters) lapw::add_starter(*result, starter, 0);
+      row.starter_count = static_cast<std::int64_t>(runs.starters.size());
+      lapw::add_findings(*result, runs.findings);
+    }
+    result->walls.push_back(row);
     *out = result.release();
   });
 }

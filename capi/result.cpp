@@ -258,6 +258,11 @@ lapw_plan_wall wall_row(lapw_result& result, const std::string& name, const lapw
   return row;
 }
 
+void add_starter(lapw_result& result, const lapwright::Starter& starter, std::int64_t wall) {
+  result.starters.push_back({result.keep(starter.id), wall, starter.from.x, starter.from.y, starter.to.x,
+                             starter.to.y, starter.width, number(starter.where), 0});
+}
+
 void add_nail(lapw_result& result, const lapwright::Nail& nail, std::int64_t piece, std::int64_t starter) {
   result.nails.push_back({piece, starter, nail.at.x, nail.at.y, nail.penetration, nail.board,
                           nail.board_below, nail.stand_off, nail.sheathing, nail.stud_edge, number(nail.into),
@@ -467,6 +472,8 @@ lapw_status lapw_result_table(const lapw_result* result, int32_t table, lapw_tab
       return view(result->patterns);
     case LAPW_TABLE_CAUTIONS:
       return view(result->cautions);
+    case LAPW_TABLE_RUNS:
+      return view(result->runs);
     default:
       out->row_size = 0;
       out->rows = nullptr;

@@ -36,6 +36,7 @@ struct lapw_result {
   std::vector<lapw_lift> lifts;
   std::vector<lapw_pattern> patterns;
   std::vector<lapw_caution> cautions;
+  std::vector<lapw_run> runs;
   std::string text;
   std::vector<std::unique_ptr<std::string>> words;
   // Kept by a plan for its drawings.
@@ -123,6 +124,7 @@ void add_findings(lapw_result& result, const std::vector<lapwright::Finding>& fi
 std::int64_t add_ring(lapw_result& result, const lapwright::Ring& ring);
 void add_pole(lapw_result& result, const lapwright::Pole& pole);
 lapw_plan_wall wall_row(lapw_result& result, const std::string& name, const lapwright::WallCourses& courses);
+void add_starter(lapw_result& result, const lapwright::Starter& starter, std::int64_t wall);
 void add_nail(lapw_result& result, const lapwright::Nail& nail, std::int64_t piece, std::int64_t starter);
 void add_template(lapw_result& result, const lapwright::RakeTemplate& shape, std::int64_t wall);
 void add_plan(lapw_result& result, const lapwright::Job& job, const lapwright::Plan& plan);

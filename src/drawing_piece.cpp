@@ -9,6 +9,7 @@
 #include <lapwright/drawing.hpp>
 #include <lapwright/length.hpp>
 
+#include "sheets_words.hpp"
 #include "svg.hpp"
 
 namespace lapwright {
@@ -144,15 +145,12 @@ std::string draw_piece(const Job& job, const Plan& plan, std::size_t wall, std::
     y = std::max(a, b) + 2;
   }
   if (piece.cuts.empty()) y = sheet.paragraph({left, y}, 7.5, face_width, "No cut: a whole board.") + 2;
-  const auto end = [](const PieceEnd& e) {
-    return e.factory ? "factory end" : e.seal ? "cut, seal it" : "cut";
-  };
   y = sheet.paragraph(
       {left, y + 2}, 7, card_width - 2 * left,
       fmt::format(
-          "On the wall: left {}, right {}. Double line: factory end. Beads: seal. Hatched: comes off. "
+          "On the wall: left {}; right {}. Double line: factory end. Beads: seal. Hatched: comes off. "
           "Heights are drawn {:.1f} times lengths.",
-          end(piece.left), end(piece.right), scale_y / scale_x));
+          detail::end_words(piece.left), detail::end_words(piece.right), scale_y / scale_x));
   sheet.set_height(y + 4);
   return sheet.document();
 }

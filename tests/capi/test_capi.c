@@ -312,6 +312,68 @@ static void test_fasteners(void) {
   CHECK(lapw_place_fasteners(pieces, 2, lines, 2, &framing, &rules, &result, &e) == LAPW_E_STRUCT_SIZE);
 }
 
+static void test_runs(void) {
+  lapw_error e = new_error();
+  lapw_run_rules rules;
+  double xy[8] = {0, 0, 144, 0, 144, 28, 0, 28}, lines[4] = {0, 7, 14, 21};
+  double hole[8] = {40, 5, 70, 5, 70, 20, 40, 20}, trim[4] = {3.5, 3.5, 3.5, 3.5},
+         gap[4] = {0.125, 0.125, 0.25, 0.125};
+  lapw_edge edges[4];
+  lapw_opening opening;
+  lapw_wall_shape wall;
+  lapw_result* result = NULL;
+  lapw_table runs;
+  memset(edges, 0, sizeof edges);
+  memset(&opening, 0, sizeof opening);
+  memset(&wall, 0, sizeof wall);
+  edges[1].kind = edges[3].kind = LAPW_EDGE_CORNER;
+  edges[2].kind = LAPW_EDGE_TOP;
+  opening.struct_size = sizeof opening;
+  opening.xy = hole;
+  opening.vertex_count = 4;
+  opening.trim = trim;
+  opening.gap = gap;
+  wall.struct_size = sizeof wall;
+  wall.has_start = 1;
+  wall.start_high = 0.5;
+  wall.xy = xy;
+  wall.vertex_count = 4;
+  wall.edges = edges;
+  wall.openings = &opening;
+  wall.opening_count = 1;
+  CHECK(lapw_run_rules_init(NULL, sizeof rules) == LAPW_E_ARGUMENT &&
+        lapw_run_rules_init(&rules, 4) == LAPW_E_STRUCT_SIZE);
+  CHECK(lapw_run_rules_init(&rules, sizeof rules) == LAPW_OK && rules.min_leg == 2);
+  CHECK(lapw_find_runs(&wall, lines, 4, &rules, &result, &e) == LAPW_OK);
+  runs = table_of(result, LAPW_TABLE_RUNS);
+  CHECK(runs.count >= 5 && LAPW_ROW(lapw_run, runs, 0)->course == 0 &&
+        table_of(result, LAPW_TABLE_STARTERS).count >= 2);
+  lapw_result_free(result);
+  CHECK(lapw_find_runs(&wall, lines, 4, NULL, &result, &e) == LAPW_OK);
+  lapw_result_free(result);
+  CHECK(lapw_find_runs(NULL, lines, 4, &rules, &result, &e) == LAPW_E_ARGUMENT && result == NULL);
+  CHECK(lapw_find_runs(&wall, NULL, 4, &rules, &result, &e) == LAPW_E_ARGUMENT);
+  CHECK(lapw_find_runs(&wall, lines, -4, &rules, &result, &e) == LAPW_E_ARGUMENT);
+  CHECK(lapw_find_runs(&wall, lines, 4, &rules, NULL, &e) == LAPW_E_ARGUMENT);
+  wall.first_course = 9;
+  CHECK(lapw_find_runs(&wall, lines, 4, &rules, &result, &e) == LAPW_E_REFUSED &&
+        strcmp(e.path, "wall.first_course") == 0);
+  lapw_result_free(result);
+  wall.first_course = 0;
+  hole[0] = -40; /* outside the wall */
+  CHECK(lapw_find_runs(&wall, lines, 4, &rules, &result, &e) == LAPW_E_REFUSED &&
+        strncmp(e.path, "wall.openings[0]", 16) == 0);
+  lapw_result_free(result);
+  hole[0] = NAN;
+  CHECK(lapw_find_runs(&wall, lines, 4, &rules, &result, &e) == LAPW_E_ARGUMENT);
+  hole[0] = 40;
+  edges[0].kind = 44;
+  CHECK(lapw_find_runs(&wall, lines, 4, &rules, &result, &e) == LAPW_E_UNSUPPORTED);
+  edges[0].kind = LAPW_EDGE_BASE;
+  wall.struct_size = 8;
+  CHECK(lapw_find_runs(&wall, lines, 4, &rules, &result, &e) == LAPW_E_STRUCT_SIZE);
+}
+
 static void test_plan_and_audit(void) {
   lapw_error e = new_error();
   lapw_plan_options options;
@@ -439,6 +501,7 @@ int main(void) {
   test_cut_lengths();
   test_results();
   test_fasteners();
+  test_runs();
   test_plan_and_audit();
   return 0;
 }

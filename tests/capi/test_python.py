@@ -124,6 +124,26 @@ class OwnModel(unittest.TestCase):
         self.assertGreaterEqual(len(shape.outline(shape.templates[0].first_ring)), 3)
         self.assertEqual(lapwright.cut_lengths([(36, 9)], [(120, 1)], 0).totals[0].cost, 3)
 
+    def test_runs(self):
+        edges = [lapwright.Edge("base"), lapwright.Edge("corner", 3.5, 0.125), lapwright.Edge("top", 0, 0.125), lapwright.Edge("corner", 3.5, 0.125)]
+        window = lapwright.OpeningShape([(60, 20), (96, 20), (96, 40), (60, 40)], [3.5] * 4, [0.125, 0.125, 0.25, 0.125])
+        result = lapwright.find_runs([(0, 0), (192, 0), (192, 56), (0, 56)], edges, [7.0 * k for k in range(8)], openings=[window], start=(-0.5, 0.5))
+        visible = 0.0
+        for run in result.runs:
+            outline = result.outline(run.first_ring)
+            low, high = 7.0 * run.course, 7.0 * run.course + 7
+            self.assertGreaterEqual(min(y for _, y in outline), low - 1e-6)
+            if len(outline) == 4 and max(y for _, y in outline) >= high:
+                visible += (run.x_max - run.x_min) * (min(high, 55.875) - low)
+        area = (192 - 7.25) * 55.875 - (36 + 7.25) * (20 + 3.625 + 3.75)
+        self.assertAlmostEqual(result.walls[0].region_area, area)
+        self.assertLess(visible, area)
+        self.assertEqual({s.where for s in result.starters}, {0, 1})
+        self.assertRaises(TypeError, lapwright.find_runs, [(0, 0), (1, 0), (1, 1)], edges, [0])
+        with self.assertRaises(lapwright.Refused) as caught:
+            lapwright.find_runs([(0, 0), (192, 56), (192, 0), (0, 56)], edges, [0.0, 7.0])
+        self.assertTrue(caught.exception.path.startswith("wall"))
+
     def test_fasteners(self):
         piece = lapwright.NailPiece(0, [(4, 0), (140, 0), (140, 8.25), (4, 8.25)])
         upper = lapwright.NailPiece(1, [(4, 7), (140, 7), (140, 15.25), (4, 15.25)])

@@ -25,7 +25,7 @@ from ._library import load
 
 __all__ = [
     "LapwrightError", "Refused", "Fault", "Row", "Table", "Result", "Plan", "LapProfile", "WallHeights", "NailPiece",
-    "audit", "cut_lengths", "format_length", "lap_profile", "lay_courses", "load", "parse_length", "place_fasteners", "plan",
+    "Edge", "OpeningShape", "audit", "cut_lengths", "find_runs", "format_length", "lap_profile", "lay_courses", "load", "parse_length", "place_fasteners", "plan",
     "rake_template", "version",
 ]
 
@@ -37,7 +37,9 @@ _TABLES = {
     "cuts": (9, "lapw_cut"), "nails": (10, "lapw_nail"), "starters": (11, "lapw_starter"), "templates": (12, "lapw_template"),
     "boards": (13, "lapw_board"), "placements": (14, "lapw_placement"), "offcuts": (15, "lapw_offcut"), "order": (16, "lapw_order_line"),
     "totals": (17, "lapw_totals"), "lifts": (18, "lapw_lift"), "patterns": (19, "lapw_pattern"), "cautions": (20, "lapw_caution"),
+    "runs": (21, "lapw_run"),
 }
+_EDGES = {"base": 0, "corner": 1, "top": 2, "rake": 3, "roof": 4, "wall": 5}
 _HANDS = {"left": 0, "right": 1}
 _MODES = {"full": 0, "even": 1, "fitted": 2}
 
@@ -205,6 +207,7 @@ class Result:
     lifts: Table
     patterns: Table
     cautions: Table
+    runs: Table
 
     def __init__(self, handle: C.c_void_p) -> None:
         self._handle = handle
@@ -426,6 +429,68 @@ def cut_lengths(demands: Sequence[tuple[float, int]], stock: Sequence[tuple[floa
     boards = (board * len(stock))(*[board(length, price) for length, price in stock])
     handle, error = C.c_void_p(), _error()
     _check(_c.load().lapw_cut_lengths(wanted, len(demands), boards, len(stock), kerf, effort, handle, error), error, handle)
+    return Result(handle)
+
+
+class Edge(NamedTuple):
+    """What lies along an edge of a wall: base, corner, top, rake, roof or wall; its trim and gap in inches."""
+
+    kind: str
+    trim: float = 0
+    gap: float = 0
+
+
+class OpeningShape(NamedTuple):
+    """An opening: its outline, and trim and gap of each edge (entry i: from vertex i to i + 1), inches."""
+
+    outline: Sequence[tuple[float, float]]
+    trim: Sequence[float]
+    gap: Sequence[float]
+
+
+def find_runs(
+    outline: Sequence[tuple[float, float]],
+    edges: Sequence[Edge],
+    lines: Sequence[float],
+    *,
+    openings: Sequence[OpeningShape] = (),
+    start: tuple[float, float] | None = None,
+    first_course: int = 0,
+    name: str = "wall",
+    **rules: float,
+) -> Result:
+    """Where boards lie on one wall, course by course, before joints: ``runs`` (with ``outline(run.first_ring)``), ``starters``,
+    ``findings`` and ``walls[0].region_area`` of the result. `lines` are the course lines by height; level base edges within
+    `start` follow the line of `first_course`. Further rules: board_width, min_leg, end_edge, starter_width (inches)."""
+    chosen = _options("lapw_run_rules", "lapw_run_rules_init", rules)
+    edge, opening, shape = _c.STRUCTS["lapw_edge"], _c.STRUCTS["lapw_opening"], _c.STRUCTS["lapw_wall_shape"]
+    if len(edges) != len(outline):
+        raise TypeError(f"{len(outline)} vertices need as many edges, not {len(edges)}")
+    for e in edges:
+        if e.kind not in _EDGES:
+            raise TypeError(f"no kind of edge {e.kind!r}; there are {', '.join(_EDGES)}")
+    pointer, kept = C.POINTER(C.c_double), []
+
+    def doubles(values: Iterable[float]) -> Any:
+        kept.append(_doubles(values))
+        return C.cast(kept[-1], pointer)
+
+    rows = (edge * len(edges))(*[edge(e.trim, e.gap, _EDGES[e.kind], 0) for e in edges])
+    holes = (opening * len(openings))()
+    for out, given in zip(holes, openings):
+        if not len(given.outline) == len(given.trim) == len(given.gap):
+            raise TypeError("an opening needs one trim and one gap for each vertex")
+        out.struct_size, out.vertex_count = C.sizeof(opening), len(given.outline)
+        out.xy = doubles(value for point in given.outline for value in point)
+        out.trim, out.gap = doubles(given.trim), doubles(given.gap)
+    wall = shape(struct_size=C.sizeof(shape), name=name.encode("utf-8"), vertex_count=len(outline), opening_count=len(openings), first_course=first_course)
+    wall.xy = doubles(value for point in outline for value in point)
+    wall.edges, wall.openings = C.cast(rows, C.c_void_p), C.cast(holes, C.c_void_p)
+    if start is not None:
+        wall.has_start, (wall.start_low, wall.start_high) = 1, start
+    heights = _doubles(lines)
+    handle, error = C.c_void_p(), _error()
+    _check(_c.load().lapw_find_runs(C.byref(wall), heights, len(heights), C.byref(chosen), handle, error), error, handle)
     return Result(handle)
 
 

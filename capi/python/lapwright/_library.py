@@ -56,6 +56,7 @@ _FIELDS: dict[str, list[tuple[str, Any]]] = {
                     ("nails_sheathing", i64), ("nails_face", i64), ("gauge_settings", i32), ("reserved", i32)],
     "lapw_lift": [("wall", i64), ("weight_lb", f64), ("lift", i32), ("first_course", i32), ("last_course", i32), ("pieces", i32)],
     "lapw_pattern": [("pattern", i64), ("stock", i64), ("times", i64), ("demand", i64), ("pieces", i64)],
+    "lapw_run": [("x_min", f64), ("x_max", f64), ("first_ring", i64), ("ring_count", i64), ("course", i32), ("filler", i32)],
     "lapw_plan_options": [("struct_size", u32), ("flags", u32)],
     "lapw_lap_figures": [("struct_size", u32), ("reserved", u32), ("slope", f64), ("angle", f64), ("edge_stand_off", f64), ("face_projection", f64),
                          ("nail_stand_off", f64), ("least_trim", f64), ("starter_width", f64), ("starter_thickness", f64)],
@@ -74,6 +75,11 @@ _FIELDS: dict[str, list[tuple[str, Any]]] = {
     "lapw_rectangle": [("x_min", f64), ("y_min", f64), ("x_max", f64), ("y_max", f64)],
     "lapw_framing": [("struct_size", u32), ("reserved", i32), ("spacing", f64), ("first", f64), ("stud_width", f64), ("wall_x_min", f64),
                      ("wall_x_max", f64), ("studs", C.POINTER(f64)), ("stud_count", i64), ("members", ptr), ("member_count", i64)],
+    "lapw_edge": [("trim", f64), ("gap", f64), ("kind", i32), ("reserved", i32)],
+    "lapw_opening": [("struct_size", u32), ("reserved", i32), ("xy", C.POINTER(f64)), ("vertex_count", i64), ("trim", C.POINTER(f64)), ("gap", C.POINTER(f64))],
+    "lapw_wall_shape": [("struct_size", u32), ("has_start", i32), ("name", text), ("xy", C.POINTER(f64)), ("vertex_count", i64), ("edges", ptr),
+                        ("openings", ptr), ("opening_count", i64), ("start_low", f64), ("start_high", f64), ("first_course", i32), ("reserved", i32)],
+    "lapw_run_rules": [("struct_size", u32), ("reserved", i32), ("board_width", f64), ("min_leg", f64), ("end_edge", f64), ("starter_width", f64)],
     "lapw_nail_piece": [("struct_size", u32), ("course", i32), ("xy", C.POINTER(f64)), ("vertex_count", i64), ("joint_left", i32), ("joint_right", i32)],
 }
 
@@ -125,6 +131,8 @@ _PROTOTYPES: list[tuple[str, Any, list[Any]]] = [
     ("lapw_cut_lengths", i32, [ptr, i64, ptr, i64, f64, f64, _R, _E]),
     ("lapw_nail_rules_init", i32, [ptr, u32]),
     ("lapw_framing_init", i32, [ptr, u32]),
+    ("lapw_run_rules_init", i32, [ptr, u32]),
+    ("lapw_find_runs", i32, [ptr, ptr, i64, ptr, _R, _E]),
     ("lapw_place_fasteners", i32, [ptr, i64, ptr, i64, ptr, ptr, _R, _E]),
 ]
 
