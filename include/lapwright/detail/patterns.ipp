@@ -1,6 +1,7 @@
 #pragma once
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <utility>
 
 #include <lapwright/detail/config.hpp>
@@ -13,9 +14,11 @@ namespace lapwright {
 inline namespace v0 {
 namespace detail {
 
-inline constexpr std::int64_t pattern_table_cells = 6000000;      // larger tables are searched by branching
-inline constexpr std::int64_t pattern_branch_nodes = 100000;      // then the coarse table bounds what is left
-inline constexpr std::int64_t pattern_coarse_capacity = 4096;     // cells of that coarse table
+inline constexpr std::int64_t pattern_table_cells = 6000000;   // larger tables are searched by branching
+inline constexpr std::int64_t pattern_branch_nodes = 100000;   // then the coarse table bounds what is left
+inline constexpr std::int64_t pattern_coarse_capacity = 4096;  // cells of that coarse table
+inline constexpr std::int64_t pattern_few_pieces = 20;         // so few are tried in every way
+inline constexpr std::int64_t pattern_exhaustion_nodes = 300000;
 inline constexpr std::int64_t pattern_step_operations = 1 << 12;  // elementary operations in one step
 
 LAPW_INLINE PatternPricer::PatternPricer(const std::vector<PatternItem>& items,
@@ -607,6 +610,95 @@ LAPW_INLINE void PatternSearch::dive(int attempt) {
   }
 }
 
+/// Few items, by trying everything: the first item that is left goes on each kind of stock, with every choice
+/// of what else fits there. States that have been met before are known.
+class PatternExhaustion {
+public:
+  PatternExhaustion(const std::vector<PatternItem>& items, const std::vector<PatternStock>& stocks,
+                    std::int64_t nodes)
+      : items_(items), stocks_(stocks), nodes_(nodes) {}
+
+  /// \return false where it is too much.
+  bool solve(std::vector<Pattern>& patterns) {
+    std::vector<std::int64_t> state;
+    for (const PatternItem& item : items_) state.push_back(item.demand);
+    for (const PatternStock& stock : stocks_) state.push_back(stock.available);
+    if (best_of(state) < 0) return false;
+    while (true) {
+      const Known& known = known_.at(state);
+      if (known.pattern.items.empty()) return true;
+      patterns.push_back(known.pattern);
+      for (const PatternCount& p : known.pattern.items) state[p.item] -= p.count;
+      if (state[items_.size() + known.pattern.stock] > 0) --state[items_.size() + known.pattern.stock];
+    }
+  }
+
+private:
+  struct Known {
+    double cost = 0;
+    Pattern pattern;
+  };
+  /// Least cost of what is left, or -1: out of nodes.
+  double best_of(const std::vector<std::int64_t>& state) {
+    const auto found = known_.find(state);
+    if (found != known_.end()) return found->second.cost;
+    std::size_t first = 0;
+    while (first < items_.size() && state[first] == 0) ++first;
+    Known best;
+    best.pattern.times = 1;
+    if (first < items_.size()) {
+      best.cost = -1;
+      for (std::size_t s = 0; s < stocks_.size(); ++s) {
+        if (state[items_.size() + s] == 0 || stocks_[s].capacity < items_[first].weight ||
+            stocks_[s].ends < items_[first].ends)
+          continue;
+        std::vector<std::int64_t> left = state;
+        --left[first];
+        if (left[items_.size() + s] > 0) --left[items_.size() + s];
+        std::vector<std::int64_t> taken(items_.size(), 0);
+        ++taken[first];
+        if (!fill(first, s, stocks_[s].capacity - items_[first].weight, stocks_[s].ends - items_[first].ends,
+                  left, taken, best))
+          return -1;
+      }
+    }
+    return known_.emplace(state, best).first->second.cost;
+  }
+  bool fill(std::size_t item, std::size_t stock, std::int64_t room, int ends, std::vector<std::int64_t>& left,
+            std::vector<std::int64_t>& taken, Known& best) {
+    if (--nodes_ < 0) return false;
+    if (item == items_.size()) {
+      const double rest = best_of(left);
+      if (rest < 0) return false;
+      const double cost = rest + stocks_[stock].price;
+      if (best.cost < 0 || cost < best.cost - 1e-12) {
+        best.cost = cost;
+        best.pattern.stock = stock;
+        best.pattern.items.clear();
+        for (std::size_t i = 0; i < items_.size(); ++i)
+          if (taken[i] > 0) best.pattern.items.push_back({i, taken[i]});
+      }
+      return true;
+    }
+    for (std::int64_t n = 0;
+         n <= left[item] && n * items_[item].weight <= room && n * items_[item].ends <= ends; ++n) {
+      left[item] -= n;
+      taken[item] += n;
+      const bool went = fill(item + 1, stock, room - n * items_[item].weight,
+                             ends - static_cast<int>(n) * items_[item].ends, left, taken, best);
+      left[item] += n;
+      taken[item] -= n;
+      if (!went) return false;
+    }
+    return true;
+  }
+
+  const std::vector<PatternItem>& items_;
+  const std::vector<PatternStock>& stocks_;
+  std::int64_t nodes_;
+  std::map<std::vector<std::int64_t>, Known> known_;
+};
+
 LAPW_INLINE PatternResult PatternSearch::run() {
   std::vector<std::int64_t> demand(items_.size()), available(stocks_.size());
   for (std::size_t i = 0; i < items_.size(); ++i) demand[i] = items_[i].demand;
@@ -616,6 +708,18 @@ LAPW_INLINE PatternResult PatternSearch::run() {
   if (items_.empty() || finished()) return result_;
   for (const Pattern& pattern : first) add_column(pattern.stock, pattern.items);
   generate(demand, 5000, true);
+  std::int64_t pieces = 0;
+  for (const PatternItem& item : items_)
+    pieces += std::min<std::int64_t>(item.demand, pattern_few_pieces + 1);
+  if (!finished() && pieces <= pattern_few_pieces && !out_of_steps()) {
+    std::vector<Pattern> all;
+    if (PatternExhaustion(items_, stocks_, pattern_exhaustion_nodes).solve(all)) {
+      offer(all);
+      result_.proof.bound = std::max(result_.proof.bound, result_.cost);  // nothing is left to try
+      result_.steps = spent();
+      return result_;
+    }
+  }
   for (int attempt = 0; attempt < 64 && !finished() && !out_of_steps(); ++attempt) dive(attempt);
   result_.steps = spent();
   return result_;

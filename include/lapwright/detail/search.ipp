@@ -4,6 +4,8 @@
 #include <cstdint>
 #include <utility>
 
+#include <fmt/format.h>
+
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/house.hpp>
 #include <lapwright/detail/house_model.hpp>
@@ -21,6 +23,7 @@ namespace detail {
 
 inline constexpr double search_steps = 400000;  // default, of some four thousand elementary operations each
 inline constexpr int search_dives = 24;         // at most
+inline constexpr double dive_nesting = 0.05;    // share of pack_assigned's tries in a dive
 inline constexpr std::int64_t group_steps = 60000;  // for the boards of one choice of joints
 
 /// Area of everything that must be cut whatever the joints, less the most that joints' gaps and offcuts on
@@ -156,6 +159,8 @@ struct HouseAnswer {
   Packing packing;
   double cost = -1;  // of boards, and of joints at their price
   std::size_t cuts = 0;
+  int how = 0;
+  std::vector<std::vector<const Layout*>> chosen;
 };
 
 /// What all chosen layouts come to: pieces cut, boards laid out.
@@ -176,8 +181,9 @@ public:
 
   /// \param how  0: boards as pack_boards fills them; 1: by patterns, blanks apart; 2: by patterns, rakes
   ///   nested
-  HouseAnswer make(const std::vector<std::vector<const Layout*>>& chosen, int how, double known,
-                   std::int64_t& spent) const {
+  /// \param nesting  as in pack_assigned
+  HouseAnswer make(const std::vector<std::vector<const Layout*>>& chosen, int how, double nesting,
+                   double known, std::int64_t& spent) const {
     HouseAnswer out;
     std::vector<Piece> pieces;
     std::size_t joints = 0;
@@ -194,7 +200,9 @@ public:
     }
     std::vector<BoardGroup> groups;
     if (how > 0) groups = group_pieces(pieces, rules_, how == 2, group_steps, known, spent);
-    out.packing = pack_assigned(pieces, starters_, rules_, groups);
+    out.packing = pack_assigned(pieces, starters_, rules_, groups, nesting);
+    out.how = how;
+    out.chosen = chosen;
     out.cost = out.packing.cost + joint_price_ * static_cast<double>(joints);
     spent += 1 + static_cast<std::int64_t>(pieces.size());
     return out;
@@ -226,7 +234,9 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
     try {
       first.push_back(detail::choose_layouts(*wall.wall, *wall.region, *wall.runs, pole, rules).layouts);
     } catch (const Refused& refused) {
-      faults.insert(faults.end(), refused.faults.begin(), refused.faults.end());
+      first.emplace_back();
+      for (const Fault& fault : refused.faults)
+        faults.push_back({fmt::format("walls[{}].{}", first.size() - 1, fault.path), fault.message});
     }
   }
   if (!faults.empty()) throw Refused(std::move(faults));
@@ -237,7 +247,7 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
     for (const detail::Layout& layout : first[w]) chosen[w].push_back(&layout);
   settled.proven_minimum = detail::area_bound(detail::least_area_to_cut(walls, rules), rules);
   std::int64_t spent = 0;
-  detail::HouseAnswer best = maker.make(chosen, 0, 0, spent);
+  detail::HouseAnswer best = maker.make(chosen, 0, 0, 0, spent);
   const auto report = [&] {
     return !callback || callback({spent, best.packing.cost, settled.proven_minimum}, context);
   };
@@ -259,7 +269,8 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
     go_on = report();
   }
   if (go_on && !met()) {
-    for (int how = 1; how <= 2; ++how) offer(maker.make(chosen, how, settled.proven_minimum, spent));
+    for (int how = 1; how <= 2; ++how)
+      offer(maker.make(chosen, how, detail::dive_nesting, settled.proven_minimum, spent));
     go_on = report();
   }
   std::vector<std::size_t> pick;
@@ -270,8 +281,16 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
       chosen[run.wall][run.run] = &run.listed[run.source[pick[r]]];
     }
     for (int how = 1; how <= 2 && !met(); ++how)
-      offer(maker.make(chosen, how, settled.proven_minimum, spent));
+      offer(maker.make(chosen, how, detail::dive_nesting, settled.proven_minimum, spent));
     go_on = report();
+  }
+
+  // Rakes and low pieces once more, with all the tries there are.
+  if (go_on && !met()) {
+    const std::vector<std::vector<const detail::Layout*>> kept = best.chosen;
+    for (int how = 1; how <= 2 && !met(); ++how)
+      offer(maker.make(kept, how, 1, settled.proven_minimum, spent));
+    report();
   }
 
   const detail::HouseProof& proof = search.proof();
