@@ -94,7 +94,8 @@ enum class CallShape {
   end_notch,     ///< two level legs out of an end
   free_notch,    ///< any other
   box_hole,
-  free_hole
+  free_hole,
+  nothing  ///< less than a division, on the board's own edge once it is rounded: "skip, under 1/16"
 };
 
 /// A cut before it has words.
@@ -120,10 +121,22 @@ inline CallShape hole_shape(const std::vector<CallPoint>& path) {
   return box ? CallShape::box_hole : CallShape::free_hole;
 }
 
-inline CallShape shape_of(const CutDraft& cut) {
+/// \param far  divisions from the end that is measured from to the other one
+inline CallShape shape_of(const CutDraft& cut, std::int64_t far) {
   const std::vector<CallPoint>& path = cut.path;
   const auto on_edge = [](const CallPoint& p) { return p.place != CallY::between; };
   if (cut.closed) return hole_shape(path);
+  if (!(cut.kind == CutKind::crosscut && cut.whole)) {
+    bool level = path[0].place != CallY::between, near_end = cut.waste_x<0, far_end = cut.waste_x> 0;
+    for (const CallPoint& p : path) {
+      level = level && p.place == path[0].place;
+      near_end = near_end && p.x == 0;
+      far_end = far_end && p.x == far;
+    }
+    if (level) level = cut.waste_y == (path[0].place == CallY::top ? 1 : -1);
+    const bool point = path.front().x == path.back().x && path.front().y == path.back().y && path.size() == 2;
+    if (level || near_end || far_end || point) return CallShape::nothing;
+  }
   if (cut.kind != CutKind::notch) {
     // As its rounded places lie: a rake may round to level or upright.
     if (cut.kind == CutKind::crosscut && cut.begins_near) return CallShape::near_end;
@@ -162,6 +175,11 @@ public:
   void call(const CutDraft& cut) {
     const std::vector<CallPoint>& path = cut.path;
     switch (cut.shape) {
+      case CallShape::nothing:
+        say("skip, under ");
+        number(1);
+        if (tape_.metric()) say(" mm");
+        return;
       case CallShape::near_end:
         say("square ", near_, " end");
         return;
@@ -253,6 +271,11 @@ public:
     factory_ = factory;
     say(made.tool == Tool::saw ? "Saw: " : "Shears: ");
     switch (cut.shape) {
+      case CallShape::nothing:
+        say("nothing to cut here, it is less than ");
+        length(1);
+        say(".");
+        break;
       case CallShape::near_end:
         say("square the ", near_, " end; all else is measured from it.");
         break;

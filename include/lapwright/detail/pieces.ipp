@@ -2,6 +2,8 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
+#include <cstdlib>
 #include <limits>
 #include <string>
 #include <utility>
@@ -271,6 +273,28 @@ inline void PieceMaker::round_calls(const Piece& piece) {
       call = {call.x, 0, CallY::top};
     if (call.place == CallY::top) call.y = std::numeric_limits<std::int64_t>::max();
   }
+  // The blunt end of a sharp tip, lower than a division, would fall onto the long edge and take the tip
+  // along: where the tip is a division off it stays, and further off the end is called one division high.
+  const std::size_t n = piece.outline.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    const Point before = piece.outline[(i + n - 1) % n], here = piece.outline[i];
+    const Point after = piece.outline[(i + 1) % n];
+    CallPoint& call = calls[i];
+    if (call.place == CallY::between || is_upright(before, here) || is_upright(here, after)) continue;
+    const double edge = call.place == CallY::bottom ? 0 : height;
+    if (in_blank(piece, here).y == edge) continue;
+    for (const std::size_t j : {(i + n - 1) % n, (i + 1) % n}) {
+      if (calls[j].place != call.place || in_blank(piece, piece.outline[j]).y != edge) continue;
+      const std::int64_t apart = std::abs(calls[j].x - call.x);
+      const bool tip = piece.outline[j].x == piece.x_min || piece.outline[j].x == piece.x_max;
+      if (apart == 1 && (here.x == piece.x_min || here.x == piece.x_max))
+        calls[j].x = call.x;
+      else if (apart == 1)
+        call.x = calls[j].x;
+      else if (apart > 1 && tip && call.place == CallY::bottom)
+        call = {call.x, 1, CallY::between};
+    }
+  }
 }
 
 inline void PieceMaker::cut_ring(Piece& piece, const Ring& ring, std::size_t first_call, bool hole) {
@@ -351,7 +375,7 @@ inline void PieceMaker::cut_ring(Piece& piece, const Ring& ring, std::size_t fir
       draft.whole = draft.begins_near || draft.begins_far || (a.y == 0 && z.y == height);
     else if (cut.kind == CutKind::rip)
       draft.whole = (draft.begins_near && draft.ends_far) || (draft.begins_far && draft.ends_near);
-    draft.shape = shape_of(draft);
+    draft.shape = shape_of(draft, tape.down(length));
     for (Point p : cut.front) cut.back.push_back(carry(p, {false, true}, length, height));
   };
 
