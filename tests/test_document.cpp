@@ -518,6 +518,20 @@ BOOST_AUTO_TEST_CASE(plans_round_trip) {
   BOOST_TEST(write_plan(full_plan()) == text);
 }
 
+BOOST_AUTO_TEST_CASE(demo_plans_read_back) {
+  int plans = 0;
+  for (const auto& entry : std::filesystem::directory_iterator(LAPW_SOURCE_DIR "/examples")) {
+    if (entry.path().extension() != ".json") continue;
+    const std::string text = plan_job(file_text(entry.path()));
+    const ReadPlan back = read_plan(text);
+    BOOST_TEST(back.findings.empty(), entry.path()
+                                          << ": " << (back.findings.empty() ? "" : back.findings[0].message));
+    BOOST_TEST((write_plan(back.plan) == text), entry.path());
+    ++plans;
+  }
+  BOOST_TEST(plans >= 2);
+}
+
 BOOST_AUTO_TEST_CASE(keys_stand_in_the_formats_order) {
   const std::string text = write_plan(full_plan());
   std::size_t at = 0;
