@@ -45,6 +45,7 @@ LAPW_INLINE BoardShape board_shape(const Piece& piece, double width) {
 
 /// How far a point at height y may lie along x and still be nearer than k to the segment a b; false: never.
 inline bool near_segment(Point a, Point b, double y, double k, double& low, double& high) {
+  if ((y >= a.y + k && y >= b.y + k) || (y <= a.y - k && y <= b.y - k)) return false;
   low = std::numeric_limits<double>::infinity();
   high = -low;
   const auto take = [&](double x0, double x1) {

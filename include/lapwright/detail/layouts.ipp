@@ -834,6 +834,10 @@ private:
   /// again.
   const LayoutCost& against(std::size_t shape_a, std::size_t i, std::size_t shape_b, std::size_t j, int apart,
                             const std::vector<Layout>& a, const std::vector<Layout>& b) {
+    if (a.size() * b.size() > most_kept) {
+      direct_ = pair_cost(a[i].joints, b[j].joints, apart, wall_.framing, rules_);
+      return direct_;
+    }
     const auto key = std::make_pair(std::make_pair(shape_a, shape_b), apart);
     std::vector<LayoutCost>* table = nullptr;
     if (last_table_ != nullptr && last_key_ == key) {
@@ -956,6 +960,8 @@ private:
   std::map<std::pair<std::size_t, std::pair<unsigned, std::size_t>>, std::vector<Layout>> lists_;
   using PairKey = std::pair<std::pair<std::size_t, std::size_t>, int>;
   std::map<PairKey, std::pair<std::vector<LayoutCost>, std::vector<char>>> pairs_;
+  static constexpr std::size_t most_kept = 512;  // pairs; more take longer to clear than to work out
+  LayoutCost direct_{};
   PairKey last_key_;
   std::vector<LayoutCost>* last_table_ = nullptr;
   std::vector<char>* last_known_ = nullptr;

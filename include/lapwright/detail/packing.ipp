@@ -378,6 +378,7 @@ private:
     std::vector<char> taken = taken_;
     double cost = 0;
     while (!rest.empty()) {
+      if (tries <= 0) return false;
       std::size_t best_stock = npos;
       Filling best;
       double best_rate = 0;
@@ -499,7 +500,15 @@ private:
     };
     if (at_least()) return;
     // All of them at once, first without, then with the emptiest of the others.
-    cut_again(all, 200, tries);
+    // That much is worth its time whatever the effort: it finds most of what there is.
+    const auto at_once = [&] {
+      const std::int64_t each = tries > 4000 ? 200 : 40;
+      std::int64_t own = std::max(tries, each * static_cast<std::int64_t>(2 * all.size()));
+      const std::int64_t before = own;
+      cut_again(all, each, own);
+      tries -= before - own;
+    };
+    at_once();
     all = special_boards();
     std::vector<std::pair<double, std::size_t>> others;
     for (std::size_t b = 0; b < boards_.size(); ++b)
@@ -507,7 +516,7 @@ private:
     std::sort(others.begin(), others.end());
     for (std::size_t n = 0; n < others.size() && n < all.size() + 2 && -others[n].first > 8; ++n)
       all.push_back(others[n].second);
-    cut_again(all, 200, tries);
+    at_once();
     // Then a few at a time: a special one, the emptiest, and some at a stride that changes.
     std::size_t idle = 0;
     for (std::size_t round = 0; tries > 0 && boards_.size() > 1 && !at_least(); ++round) {
