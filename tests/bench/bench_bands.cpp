@@ -33,15 +33,15 @@
 namespace {
 std::atomic<std::size_t> allocations{0};
 }
-void* operator new(std::size_t size) {
+[[gnu::noinline]] void* operator new(std::size_t size) {
   allocations.fetch_add(1, std::memory_order_relaxed);
   if (void* p = std::malloc(size)) return p;
   throw std::bad_alloc();
 }
-void operator delete(void* p) noexcept {
+[[gnu::noinline]] void operator delete(void* p) noexcept {
   std::free(p);
 }
-void operator delete(void* p, std::size_t) noexcept {
+[[gnu::noinline]] void operator delete(void* p, std::size_t) noexcept {
   std::free(p);
 }
 
@@ -127,7 +127,6 @@ struct Sweep {
     for (const Ring& o : w.openings) cutter.add_ring(o, 1);
     cutter.cut(region.edges, 1e-9);
     region.sweep(1e-9);
-    region.connect(1e-9);
     region.trace(1e-9, 1e-9);
     bands.clear();
     for (const detail::ColumnSweep::Traced& ring : region.rings)
@@ -135,8 +134,7 @@ struct Sweep {
     double area = 0;
     for (std::size_t k = 0; k + 1 < w.lines.size(); ++k) {
       bands.cut(w.lines[k], w.lines[k + 1]);
-      bands.sweep.sweep(1e-9);
-      bands.sweep.connect(1e-9);
+      bands.sweep_columns(1e-9);
       bands.sweep.trace(1e-9, 1e-9);
       for (const detail::ColumnSweep::Traced& ring : bands.sweep.rings) area += ring.area;
     }

@@ -193,7 +193,7 @@ bool valid(const Polygon& polygon) {
 /// The band's area from its cells.
 double band_area(detail::BandSweep& bands, double low, double high) {
   bands.cut(low, high);
-  bands.sweep.sweep(1e-9);
+  bands.sweep_columns(1e-9);
   double area = 0;
   for (const detail::SweepCell& c : bands.sweep.cells)
     area += (c.x1 - c.x0) * ((c.upper0 - c.lower0) + (c.upper1 - c.lower1)) / 2;

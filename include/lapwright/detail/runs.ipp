@@ -76,7 +76,7 @@ private:
   /// out.
   void sweep_parts(double shown) {
     ColumnSweep& sweep = bands_.sweep;
-    sweep.sweep(tolerance);
+    bands_.sweep_columns(tolerance);
     for (SweepCell& c : sweep.cells) {
       const bool drops =
           over_opening(c.lower) || (c.lower >= 0 && std::abs(c.lower0 - c.lower1) <= tolerance);

@@ -37,6 +37,26 @@ inline double height_at(const SweepEdge& e, double x) {
   return e.y0 + rise;
 }
 
+/// Sorts what is nearly in order already, as from band to band and from column to column, without moving the
+/// rest.
+template <class Vector, class Less>
+void nearly_sort(Vector& v, Less less) {
+  std::size_t moves = 0;
+  const std::size_t most = 4 * v.size() + 64;
+  for (std::size_t i = 1; i < v.size(); ++i) {
+    if (!less(v[i], v[i - 1])) continue;
+    const auto item = v[i];
+    std::size_t j = i;
+    for (; j > 0 && less(item, v[j - 1]); --j) v[j] = v[j - 1];
+    v[j] = item;
+    moves += i - j;
+    if (moves > most) {
+      std::sort(v.begin(), v.end(), less);
+      return;
+    }
+  }
+}
+
 /// A trapezoid with upright sides.
 struct SweepCell {
   double x0 = 0, x1 = 0;
@@ -73,14 +93,18 @@ public:
   void sweep(double near) {
     cells.clear();
     columns.clear();
-    std::sort(edges.begin(), edges.end(), before);
+    nearly_sort(edges, before);
     xs_.clear();
+    // The left ends are in order; the right ends and events nearly.
+    ends_x_.assign(events.begin(), events.end());
+    for (const SweepEdge& e : edges) ends_x_.push_back(e.x1);
+    nearly_sort(ends_x_, [](double a, double b) { return a < b; });
+    std::size_t right = 0;
     for (const SweepEdge& e : edges) {
-      xs_.push_back(e.x0);
-      xs_.push_back(e.x1);
+      while (right < ends_x_.size() && ends_x_[right] < e.x0) xs_.push_back(ends_x_[right++]);
+      if (xs_.empty() || xs_.back() != e.x0) xs_.push_back(e.x0);
     }
-    xs_.insert(xs_.end(), events.begin(), events.end());
-    std::sort(xs_.begin(), xs_.end());
+    xs_.insert(xs_.end(), ends_x_.begin() + static_cast<std::ptrdiff_t>(right), ends_x_.end());
     std::size_t kept = 0;  // a cluster's first value stands for it
     for (double x : xs_)
       if (kept == 0 || x - xs_[kept - 1] > near) xs_[kept++] = x;
@@ -157,11 +181,20 @@ public:
   void trace(double near, double straight) {
     ring_points.clear();
     rings.clear();
+    may_touch_ = false;
     link_.assign(cells.size() * 2, {0, false});
     done_.assign(cells.size() * 2, false);
     for (std::size_t c = 0; c < columns.size(); ++c) link_border(c, near);
     for (std::size_t i = 0; i < cells.size(); ++i) {
       if (cells[i].group < 0 || done_[2 * i]) continue;
+      if (alone(i)) {
+        const SweepCell& c = cells[i];
+        const std::size_t first = ring_points.size();
+        ring_points.insert(ring_points.end(),
+                           {{c.x0, c.lower0}, {c.x1, c.lower0}, {c.x1, c.upper0}, {c.x0, c.upper0}});
+        rings.push_back({first, first + 4, c.group, (c.x1 - c.x0) * (c.upper0 - c.lower0)});
+        continue;
+      }
       loop_.clear();
       std::size_t cell = i;
       bool upper = false;
@@ -203,6 +236,13 @@ private:
     bool stops;  // the upper end
     bool right;  // the cell is on the right of the border
   };
+
+  /// A rectangle that nothing joins: most runs are.
+  bool alone(std::size_t i) const {
+    const Link &at_left = link_[2 * i], &at_right = link_[2 * i + 1];
+    return at_left.cell == i && !at_left.upper && at_right.cell == i && at_right.upper &&
+           cells[i].lower0 == cells[i].lower1 && cells[i].upper0 == cells[i].upper1;
+  }
 
   static bool before(const SweepEdge& a, const SweepEdge& b) {
     if (a.x0 != b.x0) return a.x0 < b.x0;
@@ -265,6 +305,24 @@ private:
 
   /// Links what arrives at the border left of column c to what leaves it.
   void link_border(std::size_t c, double near) {
+    const std::size_t lefts = c > 0 ? columns[c] - columns[c - 1] : 0;
+    const std::size_t rights = c + 1 < columns.size() ? columns[c + 1] - columns[c] : 0;
+    if (lefts == 1 && rights == 1) {
+      const std::size_t l = columns[c - 1], r = columns[c];
+      const SweepCell &a = cells[l], &b = cells[r];
+      const double low = std::max(a.lower1, b.lower0), high = std::min(a.upper1, b.upper0);
+      if (a.group == b.group && high - low > near) {
+        link_[2 * l + 1] = {r, false};
+        link_[2 * r] = {l, true};
+        return;
+      }
+    } else if (rights == 0 && lefts == 1) {
+      link_[2 * columns[c - 1] + 1] = {columns[c - 1], true};
+      return;
+    } else if (lefts == 0 && rights == 1) {
+      link_[2 * columns[c]] = {columns[c], false};
+      return;
+    }
     ends_.clear();
     const auto gather = [&](std::size_t column, bool right) {
       for (std::size_t i = columns[column]; i < columns[column + 1]; ++i) {
@@ -274,6 +332,7 @@ private:
         const End high{right ? cell.upper0 : cell.upper1, cell.group, i, true, right};
         if (high.y - low.y <= near) {
           arrive(low, high);  // it ends in a point
+          may_touch_ = true;
           continue;
         }
         ends_.push_back(low);
@@ -283,7 +342,7 @@ private:
     if (c > 0) gather(c - 1, false);
     if (c + 1 < columns.size()) gather(c, true);
     if (ends_.empty()) return;
-    std::sort(ends_.begin(), ends_.end(), [](const End& a, const End& b) {
+    nearly_sort(ends_, [](const End& a, const End& b) {
       if (a.group != b.group) return a.group < b.group;
       if (a.y != b.y) return a.y < b.y;
       if (a.stops != b.stops) return a.stops;
@@ -297,6 +356,7 @@ private:
       for (std::size_t k = i + 1; k < j; ++k)
         for (std::size_t m = k; m > i && ends_[m].stops && !ends_[m - 1].stops; --m)
           std::swap(ends_[m], ends_[m - 1]);
+      may_touch_ = may_touch_ || (ends_[i].stops && !ends_[j - 1].stops);
       i = j;
     }
     for (std::size_t i = 0; i + 1 < ends_.size(); i += 2) arrive(ends_[i], ends_[i + 1]);
@@ -337,8 +397,8 @@ private:
   /// the middle of a long edge, where a column began.
   void close(std::int32_t group, double near, double straight) {
     while (loop_.size() > 1 && close_by(loop_.front(), loop_.back(), near)) loop_.pop_back();
-    if (loop_.size() < 6 || !touches_itself(near)) {  // two rings of three, at the least
-      split_ = loop_;
+    if (!may_touch_ || loop_.size() < 6 || !touches_itself(near)) {  // two rings of three, at the least
+      split_.assign(loop_.begin(), loop_.end());
       emit(0, group, near, straight);
       return;
     }
@@ -360,22 +420,32 @@ private:
   /// The ring split_[from ..).
   void emit(std::size_t from, std::int32_t group, double near, double straight) {
     const std::size_t first = ring_points.size();
-    ring_points.insert(ring_points.end(), split_.begin() + static_cast<std::ptrdiff_t>(from), split_.end());
-    bool again = true;
-    while (again && ring_points.size() - first >= 3) {
+    const auto size = [&] { return ring_points.size() - first; };
+    const auto last_needless = [&](Point next) {
+      return size() >= 2 &&
+             (close_by(ring_points.back(), next, near) ||
+              needless(ring_points[ring_points.size() - 2], ring_points.back(), next, straight));
+    };
+    for (std::size_t i = from; i < split_.size(); ++i) {
+      while (last_needless(split_[i])) ring_points.pop_back();
+      if (size() == 0 || !close_by(ring_points.back(), split_[i], near)) ring_points.push_back(split_[i]);
+    }
+    // The seam.
+    std::size_t skip = 0;
+    for (bool again = true; again && size() - skip >= 3;) {
       again = false;
-      for (std::size_t i = first; i < ring_points.size() && ring_points.size() - first >= 3;) {
-        const std::size_t n = ring_points.size() - first, at = i - first;
-        const Point a = ring_points[first + (at + n - 1) % n], b = ring_points[i];
-        const Point c = ring_points[first + (at + 1) % n];
-        if (close_by(a, b, near) || needless(a, b, c, straight)) {
-          ring_points.erase(ring_points.begin() + static_cast<std::ptrdiff_t>(i));
-          again = true;
-        } else {
-          ++i;
-        }
+      const Point front = ring_points[first + skip], second = ring_points[first + skip + 1];
+      if (close_by(ring_points.back(), front, near) ||
+          needless(ring_points[ring_points.size() - 2], ring_points.back(), front, straight)) {
+        ring_points.pop_back();
+        again = true;
+      } else if (needless(ring_points.back(), front, second, straight)) {
+        ++skip;
+        again = true;
       }
     }
+    ring_points.erase(ring_points.begin() + static_cast<std::ptrdiff_t>(first),
+                      ring_points.begin() + static_cast<std::ptrdiff_t>(first + skip));
     if (ring_points.size() - first < 3) {
       ring_points.resize(first);
       return;
@@ -393,7 +463,8 @@ private:
     rings.push_back({first, ring_points.size(), group, twice / 2});
   }
 
-  std::vector<double> xs_;
+  std::vector<double> xs_, ends_x_;
+  bool may_touch_ = false;  // some border has a point that chains may meet twice
   std::vector<Active> active_;
   std::vector<std::size_t> parent_;
   std::vector<std::int32_t> number_;

@@ -75,8 +75,15 @@ public:
     for (; next_ < edges_.size() && edges_[next_].a.y < high; ++next_)
       if (edges_[next_].b.y >= low - tolerance) active_.push_back(next_);
 
+    // From left to right, as at the band before: then everything below is nearly in order.
+    nearly_sort(active_, [this](std::size_t i, std::size_t j) {
+      const double x = std::min(edges_[i].a.x, edges_[i].b.x), y = std::min(edges_[j].a.x, edges_[j].b.x);
+      return x != y ? x < y : i < j;
+    });
+
     low_.clear();
     high_.clear();
+    inner_.clear();
     for (std::size_t i : active_) {
       const Sided& e = edges_[i];
       const double y0 = on_line(e.a.y, low, high), y1 = on_line(e.b.y, low, high);
@@ -85,7 +92,7 @@ public:
         const bool boards_above = (e.side > 0) == (e.b.x > e.a.x);
         const double x0 = std::min(e.a.x, e.b.x), x1 = std::max(e.a.x, e.b.x);
         if (y0 > low && y0 < high)
-          sweep.edges.push_back({x0, y0, x1, y0, boards_above ? 1 : -1, 0, e.tag});
+          inner_.push_back({x0, y0, x1, y0, boards_above ? 1 : -1, 0, e.tag});
         else if (y0 == low && boards_above)
           bottoms.push_back({x0, x1, e.tag});
         continue;
@@ -100,15 +107,53 @@ public:
       if (y1 >= high) high_.push_back({b.x, -lean, -e.side});
       if (a.x == b.x) continue;
       if (a.x < b.x)
-        sweep.edges.push_back({a.x, a.y, b.x, b.y, e.side, 0, e.tag});
+        inner_.push_back({a.x, a.y, b.x, b.y, e.side, 0, e.tag});
       else
-        sweep.edges.push_back({b.x, b.y, a.x, a.y, -e.side, 0, e.tag});
+        inner_.push_back({b.x, b.y, a.x, a.y, -e.side, 0, e.tag});
     }
-    close_line(low_, low, 1, band_bottom);
-    close_line(high_, high, -1, band_top);
+    bottom_.clear();
+    top_.clear();
+    close_line(low_, low, 1, band_bottom, bottom_);
+    close_line(high_, high, -1, band_top, top_);
+    // Three lists, each from left to right, into one.
+    std::size_t i = 0, j = 0, k = 0;
+    const double none = 2 * greatest_length * greatest_length;
+    while (i < inner_.size() || j < bottom_.size() || k < top_.size()) {
+      const double a = i < inner_.size() ? inner_[i].x0 : none;
+      const double b = j < bottom_.size() ? bottom_[j].x0 : none;
+      const double c = k < top_.size() ? top_[k].x0 : none;
+      sweep.edges.push_back(b <= a && b <= c ? bottom_[j++] : a <= c ? inner_[i++] : top_[k++]);
+    }
+  }
+
+  /// Cells of the band last cut, as sweep.sweep(near) makes them; at once where the band has uprights alone,
+  /// as most courses of most walls have.
+  void sweep_columns(double near) {
+    if (!rectangles(near)) sweep.sweep(near);
   }
 
 private:
+  /// The cells where nothing slopes, begins or ends inside the band: the stretches of its lower line, carried
+  /// up.
+  bool rectangles(double near) {
+    if (!inner_.empty() || !sweep.events.empty() || bottom_.size() != top_.size()) return false;
+    for (std::size_t i = 0; i < bottom_.size(); ++i) {
+      const SweepEdge &b = bottom_[i], &t = top_[i];
+      if (b.x0 != t.x0 || b.x1 != t.x1 || b.x1 - b.x0 <= near) return false;
+      if (i > 0 && b.x0 - bottom_[i - 1].x1 <= near) return false;
+    }
+    sweep.cells.clear();
+    sweep.columns.clear();
+    sweep.columns.push_back(0);
+    for (std::size_t i = 0; i < bottom_.size(); ++i) {
+      const SweepEdge &b = bottom_[i], &t = top_[i];
+      if (i > 0) sweep.columns.push_back(sweep.cells.size());  // the opening between
+      sweep.cells.push_back({b.x0, b.x1, b.y0, b.y0, t.y0, t.y0, band_bottom, band_top, 0});
+      sweep.columns.push_back(sweep.cells.size());
+    }
+    return true;
+  }
+
   struct Sided {
     Point a, b;         // from the lower end
     std::int32_t side;  // +1: inside on the left of a to b
@@ -134,8 +179,9 @@ private:
   }
 
   /// What is inside just within the band at one of its lines becomes an edge on that line.
-  void close_line(std::vector<Crossing>& crossings, double y, std::int32_t enter, std::int32_t tag) {
-    std::sort(crossings.begin(), crossings.end(), [](const Crossing& a, const Crossing& b) {
+  static void close_line(std::vector<Crossing>& crossings, double y, std::int32_t enter, std::int32_t tag,
+                         std::vector<SweepEdge>& line) {
+    nearly_sort(crossings, [](const Crossing& a, const Crossing& b) {
       if (a.x != b.x) return a.x < b.x;
       if (a.lean != b.lean) return a.lean < b.lean;
       return a.enter < b.enter;
@@ -143,7 +189,7 @@ private:
     std::int32_t depth = 0;
     double from = 0;
     for (const Crossing& c : crossings) {
-      if (depth > 0 && c.x > from) sweep.edges.push_back({from, y, c.x, y, enter, 0, tag});
+      if (depth > 0 && c.x > from) line.push_back({from, y, c.x, y, enter, 0, tag});
       depth += c.enter;
       from = c.x;
     }
@@ -154,6 +200,7 @@ private:
   std::size_t next_ = 0;
   bool sorted_ = false;
   std::vector<Crossing> low_, high_;
+  std::vector<SweepEdge> inner_, bottom_, top_;
 };
 
 }  // namespace detail
