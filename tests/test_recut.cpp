@@ -5,12 +5,15 @@
 #include <cmath>
 #include <cstdint>
 #include <cstdlib>
+#include <fstream>
+#include <sstream>
 #include <stdexcept>
 #include <string>
 #include <vector>
 
 #include <boost/test/unit_test.hpp>
 
+#include <lapwright/document.hpp>
 #include <lapwright/pieces.hpp>
 
 #include "laid_house.hpp"
@@ -578,4 +581,26 @@ BOOST_AUTO_TEST_CASE(every_piece_of_a_thousand_walls_can_be_cut_again) {
   BOOST_TEST(walls >= cases(1000));
   BOOST_TEST_MESSAGE(walls << " walls, " << cut << " pieces, worst difference " << worst << " divisions, "
                            << refused << " houses refused");
+}
+
+BOOST_AUTO_TEST_CASE(every_piece_of_the_demo_houses_can_be_cut_again) {
+  double worst = 0;
+  int cut = 0;
+  for (const char* name : {"cottage", "tower"}) {
+    std::ifstream file(std::string(LAPW_SOURCE_DIR "/examples/") + name + ".json");
+    BOOST_REQUIRE(file);
+    std::stringstream text;
+    text << file.rdbuf();
+    const Job job = read_job(text.str());
+    const lapwright_test::LaidHouse house = lapwright_test::lay_house(job);
+    for (const lapwright_test::LaidWall& wall : house.walls)
+      for (const Piece& piece : wall.pieces) {
+        ++cut;
+        const double d = check_piece(piece, job.rules).off / job.rules.courses.division;
+        worst = std::max(worst, d);
+        BOOST_TEST(d <= 1 + 1e-4, name << ", " << piece.id << "\n" << told(piece));
+      }
+  }
+  BOOST_TEST(cut > 100);
+  BOOST_TEST_MESSAGE(cut << " pieces, worst difference " << worst << " divisions");
 }
