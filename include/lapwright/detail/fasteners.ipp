@@ -432,65 +432,81 @@ private:
   /// The first place of an end along the wall.
   double first_place(int side) const { return side < 0 ? stretches_.front().low : stretches_.back().high; }
 
-  /// The place of an end's nail, `ends` off the end: blind where that is within reach of the end's first
-  /// place.
-  std::optional<Place> end_place(int side, double ends) {
+  /// The place of an end's nail, `ends` off the end and within reach of its first place: a hidden one, or the
+  /// one through the face.
+  std::optional<Place> end_place(int side, double ends, bool face) {
     const double first = first_place(side);
+    const double reach = rules_.fasteners.end_reach + tolerance;
     if (middle_) {
       const double end = side < 0 ? piece_->x_min : piece_->x_max;
       double x = end - side * ends;
       if (side * (x - first) > 0) x = first;
-      if (const auto y = middle_at(x, std::min(ends, rules_.fasteners.end_edge)))
-        return Place{x, *y, !blind_at(x, *y)};
-      return std::nullopt;
+      const auto y = middle_at(x, rules_.fasteners.end_edge);
+      if (!y || blind_at(x, *y) == face) return std::nullopt;
+      return Place{x, *y, face};
     }
-    std::optional<Place> best;
-    const auto offer = [&](double y) {
+    const auto outermost = [&](double y) -> std::optional<double> {
       places_.row(y, ends, row_);
-      if (row_.empty()) return;
+      if (row_.empty()) return std::nullopt;
       const double x = side < 0 ? row_.front().low : row_.back().high;
-      if (std::fabs(x - first) > rules_.fasteners.end_reach + tolerance || !blind_at(x, y)) return;
-      if (!best || side * (x - best->x) > 0) best = Place{x, y, false};
+      if (std::fabs(x - first) > reach) return std::nullopt;
+      return x;
     };
-    if (!last_) {
+    if (!face) {
+      if (last_) return std::nullopt;
+      std::optional<Place> best;
+      const auto offer = [&](double y) {
+        const auto x = outermost(y);
+        if (x && (!best || side * (*x - best->x) > 0) && blind_at(*x, y)) best = Place{*x, y, false};
+      };
       offer(nail_line_);
       if (best) return best;
       for (double y : rows_)
         if (y >= blind_low_ - nail_slack) offer(y);
-      if (places_.plain()) offer(std::max(blind_low_, places_.box().y_min + rules_.fasteners.edge));
-      if (best) return best;
+      return best;
     }
     std::optional<double> tip;
     if (places_.plain()) {
-      places_.row((places_.box().y_min + places_.box().y_max) / 2, ends, row_);
-      if (!row_.empty()) tip = side < 0 ? row_.front().low : row_.back().high;
+      tip = outermost((places_.box().y_min + places_.box().y_max) / 2);
     } else {
       for (double y : rows_) {
-        places_.row(y, ends, row_);
-        if (row_.empty()) continue;
-        const double x = side < 0 ? row_.front().low : row_.back().high;
-        if (!tip || side * (x - *tip) > 0) tip = x;
+        const auto x = outermost(y);
+        if (x && (!tip || side * (*x - *tip) > 0)) tip = x;
       }
     }
-    if (!tip || std::fabs(*tip - first) > rules_.fasteners.end_reach + tolerance) return std::nullopt;
+    if (!tip) return std::nullopt;
+    if (!last_)
+      if (auto p = blind_in_column(*tip, rules_.fasteners.end_edge)) return p;
     return face_in_column(*tip, ends);
+  }
+
+  /// Calls `use(place)` for the places of an end's nail, the better ones first, until it says true.
+  template <class Use>
+  bool each_end_place(int side, Use&& use) {
+    const double least = rules_.fasteners.end_edge;
+    for (bool face : {false, true})
+      for (double ends : {std::max(usual_end_distance, least), least})
+        if (const auto p = end_place(side, ends, face))
+          if (use(*p)) return true;
+    return false;
   }
 
   /// Where a stud reaches the place of an end's nail, the nail stands there.
   void nail_end_in_stud(int side) {
-    for (double ends : {std::max(usual_end_distance, rules_.fasteners.end_edge), rules_.fasteners.end_edge}) {
-      const auto p = end_place(side, ends);
-      if (!p) continue;
-      if (p->face && ends > rules_.fasteners.end_edge)
-        if (const auto nearer = end_place(side, rules_.fasteners.end_edge); nearer && !nearer->face) continue;
-      const auto [from, to] = studs_between(p->x, p->x);
+    bool hidden = false;
+    each_end_place(side, [&](const Place& p) {
+      // A hidden place in the sheathing is better than the face, but for a stud that must have a nail anyway.
+      hidden = hidden || !p.face;
+      if (p.face && hidden) return true;
+      const auto [from, to] = studs_between(p.x, p.x);
       for (std::size_t s = from; s < to; ++s) {
         const Stud& stud = studs_[s];
-        if (std::fabs(p->x - stud.centre) > stud.width / 2 - clear_ + tolerance) continue;
-        if (!served(stud)) nails_.push_back(*p);
-        return;
+        if (std::fabs(p.x - stud.centre) > stud.width / 2 - clear_ + tolerance) continue;
+        if (!served(stud)) nails_.push_back(p);
+        return true;
       }
-    }
+      return false;
+    });
   }
 
   void nail_studs() {
@@ -531,20 +547,21 @@ private:
       const auto p = place_near(side < 0 ? a : b, a, b, a, b, ends);
       if (p && in_stud(studs_[s], p->x) && (!best || side * (p->x - best->x) > 0)) best = p;
     }
-    if (!best) best = member_place(low, high, side < 0 ? low : high);
+    if (!best || best->face)
+      if (const auto p = member_at_end(side, low, high); p && (!best || !p->face)) best = p;
+    if (rules_.sheathing.holds_nails && (!best || best->face)) {
+      // Hidden in the sheathing before through the face into framing; framing before all else.
+      each_end_place(side, [&](const Place& p) {
+        if (!best || !p.face) best = p;
+        return true;
+      });
+      if (!best) best = place_near(first, low, high, low, high, ends);
+    }
     if (best) {
       nails_.push_back(*best);
       return;
     }
-    if (rules_.sheathing.holds_nails) {
-      auto p = end_place(side, std::max(usual_end_distance, ends));
-      // Out of sight nearer to the end before through the face at the usual distance.
-      if (!p || p->face)
-        if (const auto nearer = end_place(side, ends); nearer && (!p || !nearer->face)) p = nearer;
-      if (!p) p = place_near(first, low, high, low, high, ends);
-      if (p) nails_.push_back(*p);
-      return;
-    }
+    if (rules_.sheathing.holds_nails) return;
     const double end = side < 0 ? piece_->x_min : piece_->x_max;
     finding(
         "no_framing_at_end", Severity::warning,
@@ -557,6 +574,21 @@ private:
             say(places_.box().y_max)));
   }
 
+  /// A place in a member near an end: at the end's usual distance where one reaches there.
+  std::optional<Place> member_at_end(int side, double low, double high) {
+    if (members_.empty()) return std::nullopt;
+    std::optional<Place> best;
+    each_end_place(side, [&](const Place& p) {
+      if (member_at(p.x, p.y) == nullptr) return false;
+      best = p;
+      return true;
+    });
+    if (best && !best->face) return best;
+    const double usual = side < 0 ? low + (usual_end_distance - rules_.fasteners.end_edge)
+                                  : high - (usual_end_distance - rules_.fasteners.end_edge);
+    const auto other = member_place(low, high, std::clamp(usual, low, high));
+    return other && (!best || !other->face) ? other : best;
+  }
   /// A place in a member between low and high, hidden where one is.
   std::optional<Place> member_place(double low, double high, double x) {
     std::optional<Place> best;
@@ -617,9 +649,11 @@ private:
         if (!next) {
           const double x = walk(from.x, length / (missing + 1));
           next = member_place(x, x, x);
-          if (!next && rules_.sheathing.holds_nails) {
-            next = place_at(x, rules_.fasteners.end_edge);
-            if (!next) next = place_near(x, x - 0.5, x + 0.5, x - 0.5, x + 0.5, rules_.fasteners.end_edge);
+          if (rules_.sheathing.holds_nails && (!next || next->face)) {
+            const double least = rules_.fasteners.end_edge;
+            std::optional<Place> other = place_at(x, least);
+            if (!next && !other) other = place_near(x, x - 0.5, x + 0.5, x - 0.5, x + 0.5, least);
+            if (other && (!next || !other->face)) next = other;
           }
         }
         if (!next || next->x <= from.x + tolerance || next->x >= to.x - tolerance) {

@@ -34,6 +34,7 @@ inline bool takes_bead(const Boundary& s) {
   if (s.gap <= 0 || std::fabs(s.a.y - s.b.y) <= tolerance) return false;
   switch (s.meets) {
     case Meets::corner:
+    case Meets::top:  // a sloped one
     case Meets::rake:
     case Meets::wall:
       return true;
