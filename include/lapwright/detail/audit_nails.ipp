@@ -84,6 +84,11 @@ struct NailGround {
     distances(p, ends, level);
     return ends >= end_edge + spare && (!keeps_edge || level >= edge + spare);
   }
+  /// Whether a piece lower than `min_leg` is lower than two `edge` at x: there it is nailed like a filler.
+  bool low_at(double x, double min_leg) const {
+    double low, high;
+    return box.y_max - box.y_min < min_leg - tolerance && middle(x, low, high) && high - low < 2 * edge;
+  }
   /// The upright through x: some height where a nail may be. `spare` beyond the distances asked.
   bool may_be_at(double x, double spare) const {
     if (x < box.x_min + end_edge + spare || x > box.x_max - end_edge - spare) {
@@ -145,7 +150,7 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
       report.insist(
           "nail_end_edge", place, ends, f.end_edge,
           fmt::format("a nail at {:.3f}, {:.3f} is {:.3f} from an end or slanted edge", p.x, p.y, ends));
-    if (ground.keeps_edge && level < f.edge - 4 * tolerance)
+    if (ground.keeps_edge && level < f.edge - 4 * tolerance && !ground.low_at(p.x, rules.cutting.min_leg))
       report.insist("nail_edge", place, level, f.edge,
                     fmt::format("a nail at {:.3f}, {:.3f} is {:.3f} from a level edge", p.x, p.y, level));
     const bool is_hidden = hidden(p);

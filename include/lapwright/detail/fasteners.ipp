@@ -109,7 +109,9 @@ private:
     take_course(piece.course);
     places_.take(piece, rules_.fasteners.edge, rules_.fasteners.end_edge);
     const double height = places_.box().y_max - places_.box().y_min;
-    middle_ = piece.filler || height < 2 * rules_.fasteners.edge - tolerance;
+    // A low piece is nailed at its middle where lower than two `edge`; where higher, its middle keeps `edge`.
+    middle_ = piece.filler || height < 2 * rules_.fasteners.edge - tolerance ||
+              (height < rules_.cutting.min_leg - tolerance && !places_.plain());
     stretches_.clear();
     if (middle_)
       stretch_middle();
@@ -725,7 +727,7 @@ private:
   void keep(std::vector<Nail>& to) {
     const double thickness = rules_.board.thickness;
     to.reserve(nails_.size());
-    double shallow = nail_infinity, thin = nail_infinity;
+    double shallow = nail_infinity;
     for (const Place& place : nails_) {
       Nail nail;
       nail.at = {place.x, place.y};
@@ -739,7 +741,10 @@ private:
       hold(nail);
       if (nail.into != NailBase::sheathing) {
         shallow = std::min(shallow, nail.penetration);
-        thin = std::min(thin, nail.stud_edge);
+        if (nail.into == NailBase::stud && nail.stud_edge < clear_ - tolerance) {
+          ++thin_;
+          thinnest_ = std::min(thinnest_, nail.stud_edge);
+        }
       }
       to.push_back(nail);
     }
@@ -748,13 +753,6 @@ private:
       finding("nail_penetration", Severity::warning, shallow, least,
               fmt::format("a nail goes {} into the framing, {} is the least: use a longer one here",
                           say(shallow), say(least)));
-    if (thin < clear_ - tolerance)
-      finding(
-          "nail_stud", Severity::note, thin, clear_,
-          fmt::format(
-              "a nail stands {:.3f} in from the face of its stud, nearer than {} shank diameters: bore it "
-              "first, or widen the stud",
-              thin, stud_edge_diameters));
   }
 
   // --- starters -----------------------------------------------------------------------------------
@@ -820,8 +818,14 @@ private:
     const int framing = out_.tally.stud + out_.tally.member, all = framing + out_.tally.sheathing;
     out_.framing_share = all > 0 ? static_cast<double>(framing) / all : 1;
     out_.least_penetration = least < nail_infinity ? least : 0;
+    piece_ = nullptr;
+    if (thin_ > 0)
+      finding(
+          "nail_stud", Severity::note, thinnest_, clear_,
+          fmt::format("{} of {} nails in studs stand nearer to the stud's face than {} shank diameters, the "
+                      "nearest {:.3f} in: bore them first where the wood splits",
+                      thin_, out_.tally.stud, stud_edge_diameters, thinnest_));
     if (out_.framing_share < rules_.fasteners.min_framing_share - 1e-9) {
-      piece_ = nullptr;
       finding(
           "nail_share", Severity::warning, out_.framing_share, rules_.fasteners.min_framing_share,
           fmt::format(
@@ -870,6 +874,8 @@ private:
   std::vector<Interval> stretches_;
   std::vector<Interval> all_, row_, column_, scratch_;
   std::vector<Place> nails_, added_;
+  int thin_ = 0;  ///< nails nearer to a stud's face than recommended
+  double thinnest_ = nail_infinity;
   Fastening out_;
 };
 
