@@ -126,6 +126,12 @@ private:
     for (const Interval& i : scratch_)
       if (widest == nullptr || i.high - i.low > widest->high - widest->low) widest = &i;
     if (widest == nullptr) return std::nullopt;
+    if (!piece_->filler && widest->high - widest->low >= 2 * rules_.fasteners.edge) {
+      // High enough here to keep `edge`: like any other piece.
+      if (const auto p = blind_in_column(x, ends)) return p->y;
+      if (const auto p = face_in_column(x, ends)) return p->y;
+      return std::nullopt;
+    }
     const double y = (widest->low + widest->high) / 2;
     if (!places_.keeps_ends({x, y}, ends)) return std::nullopt;
     return y;
