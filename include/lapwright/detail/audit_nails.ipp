@@ -57,7 +57,10 @@ struct NailGround {
   bool keeps_edge = true;
   double end_edge = 0, edge = 0;
 
-  NailGround(const Piece& p, const FastenerRules& rules) : piece(&p), box(ring_box(p.outline)) {
+  bool low = false;  ///< lower than min_leg: nailed like a filler where lower than two `edge`
+
+  NailGround(const Piece& p, const FastenerRules& rules, double min_leg)
+      : piece(&p), box(ring_box(p.outline)) {
     const auto add = [&](const Ring& ring) {
       for (std::size_t i = 0; i < ring.size(); ++i) {
         const Point a = ring[i], b = corner(ring, i + 1);
@@ -69,6 +72,7 @@ struct NailGround {
     end_edge = rules.end_edge;
     edge = rules.edge;
     keeps_edge = !p.filler && box.y_max - box.y_min >= 2 * rules.edge - tolerance;
+    low = box.y_max - box.y_min < min_leg - tolerance;
   }
   void distances(Point p, double& to_ends, double& to_level) const {
     to_ends = to_level = std::numeric_limits<double>::infinity();
@@ -84,10 +88,9 @@ struct NailGround {
     distances(p, ends, level);
     return ends >= end_edge + spare && (!keeps_edge || level >= edge + spare);
   }
-  /// Whether a piece lower than `min_leg` is lower than two `edge` at x: there it is nailed like a filler.
-  bool low_at(double x, double min_leg) const {
-    double low, high;
-    return box.y_max - box.y_min < min_leg - tolerance && middle(x, low, high) && high - low < 2 * edge;
+  bool low_at(double x) const {
+    double from, to;
+    return low && middle(x, from, to) && to - from < 2 * edge;
   }
   /// The upright through x: some height where a nail may be. `spare` beyond the distances asked.
   bool may_be_at(double x, double spare) const {
@@ -95,9 +98,12 @@ struct NailGround {
       // Still possible beside a slant that leaves the blank's end to another edge; the distances decide.
       if (x <= box.x_min || x >= box.x_max) return false;
     }
-    if (!keeps_edge) {
-      double low, high;
-      return middle(x, low, high) && may_be({x, (low + high) / 2}, spare);
+    if (!keeps_edge || low_at(x)) {
+      double from, to, ends, level;
+      if (!middle(x, from, to)) return false;
+      const Point p{x, (from + to) / 2};
+      distances(p, ends, level);
+      return in_piece(*piece, p) && ends >= end_edge + spare;
     }
     for (double y = box.y_max - edge - spare - 1e-9; y > box.y_min; y -= 0.125)
       if (may_be({x, y}, spare)) return true;
@@ -123,7 +129,7 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
   const Rules& rules = *house.rules;
   const FastenerRules& f = rules.fasteners;
   const Report::Place place{w.wall->name, piece.course, piece.id};
-  const NailGround ground(piece, f);
+  const NailGround ground(piece, f, rules.cutting.min_leg);
   const Blank blank = blank_of(house, w, piece);
   const double gap = rules.joints.gap + 0.01;
   const double spare = 2e-3;
@@ -150,7 +156,7 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
       report.insist(
           "nail_end_edge", place, ends, f.end_edge,
           fmt::format("a nail at {:.3f}, {:.3f} is {:.3f} from an end or slanted edge", p.x, p.y, ends));
-    if (ground.keeps_edge && level < f.edge - 4 * tolerance && !ground.low_at(p.x, rules.cutting.min_leg))
+    if (ground.keeps_edge && level < f.edge - 4 * tolerance && !ground.low_at(p.x))
       report.insist("nail_edge", place, level, f.edge,
                     fmt::format("a nail at {:.3f}, {:.3f} is {:.3f} from a level edge", p.x, p.y, level));
     const bool is_hidden = hidden(p);
@@ -266,7 +272,7 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
     bool any = false;
     for (double along = f.end_edge; along < ground.box.x_max - ground.box.x_min; along += 0.0625) {
       first = left ? x + along : x - along;
-      if (ground.may_be_at(first, 1e-4)) {
+      if (ground.may_be_at(first, -4 * tolerance)) {
         any = true;
         break;
       }

@@ -433,8 +433,15 @@ private:
     const double inner =
         end - side * std::min(room - std::min(rules_.fasteners.shank, room), usual_end_distance);
     const double outer = end - side * least;
-    if (auto p = place_near(x, std::min(inner, outer), std::max(inner, outer), x, x, least))
+    if (auto p = place_near(x, std::min(inner, outer), std::max(inner, outer), x, x, least)) {
       nails_.push_back(*p);
+      return;
+    }
+    finding("nail_joint", Severity::warning, std::nullopt, std::nullopt,
+            fmt::format(
+                "the board is too low at its joint at x {} for a nail to keep its distances there: bed the "
+                "end in sealant",
+                say(end)));
   }
 
   /// The first place of an end along the wall.
