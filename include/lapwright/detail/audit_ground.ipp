@@ -41,6 +41,7 @@ inline Meets meets_of(EdgeKind kind) {
 struct Strips {
   std::vector<Ring> rings;  ///< one for each side; empty where nothing is taken
   std::vector<char> long_mitre;
+  std::vector<Ring> beyond;  ///< where a strip's mitres cross
 };
 inline Strips strips_along(const Ring& ring, const std::vector<double>& depth) {
   const std::size_t n = ring.size();
@@ -79,13 +80,20 @@ inline Strips strips_along(const Ring& ring, const std::vector<double>& depth) {
     double on = past_end(i), back = before_start(i);
     if (turns(i, (i + 1) % n) >= 0) on = std::max(0.0, on);
     if (turns((i + n - 1) % n, i) >= 0) back = std::max(0.0, back);
-    on = std::max(on, -length);
-    back = std::max(back, -length);
     const double nx = -u[i].y * depth[i], ny = u[i].x * depth[i];
     strips.rings[i] = {p,
                        q,
                        {q.x + nx + u[i].x * on, q.y + ny + u[i].y * on},
                        {p.x + nx - u[i].x * back, p.y + ny - u[i].y * back}};
+    if (length + on + back < 0) {  // the mitres cross before they reach the depth: what lies to either side
+      const Point far = strips.rings[i][2], near_end = strips.rings[i][3];
+      const double ux = near_end.x - p.x, uy = near_end.y - p.y, vx = far.x - q.x, vy = far.y - q.y;
+      const double det = ux * vy - uy * vx;
+      const double t = det != 0 ? ((q.x - p.x) * vy - (q.y - p.y) * vx) / det : 0;
+      const Point x{p.x + t * ux, p.y + t * uy};
+      strips.rings[i] = {p, q, x};
+      strips.beyond.push_back({x, far, near_end});
+    }
     const std::size_t j = (i + 1) % n;
     const double turn = u[i].x * u[j].y - u[i].y * u[j].x;
     if (turn < 0) {  // the strips part at this corner: a mitre stands between them
@@ -97,14 +105,14 @@ inline Strips strips_along(const Ring& ring, const std::vector<double>& depth) {
 }
 
 inline void add_sides(AuditWall& wall, const Ring& strip, const GroundSide& from) {
-  if (strip.size() < 4) return;
+  if (strip.size() < 3) return;
   GroundSide side = from;
   side.outer = false;
   for (std::size_t k = 1; k < strip.size(); ++k) {
     // Walked back, so that boards lie on the left.
     side.a = corner(strip, k + 1);
     side.b = strip[k];
-    side.moved = k == 2;
+    side.moved = k == 2 && strip.size() == 4;
     wall.sides.push_back(side);
   }
 }
@@ -237,6 +245,10 @@ inline void lay_ground(AuditWall& w, const Rules& rules, const double* first_lin
                   "the mitre of two trims reaches further than four times their depth, and the plan says "
                   "nothing of it");
   }
+  for (const Ring& ring : strips.beyond) {
+    w.strips.push_back(ring);
+    w.strip_edge.push_back(-1);
+  }
   for (std::size_t o = 0; o < wall.openings.size(); ++o) {
     const Opening& opening = wall.openings[o];
     Ring ring = opening.outline;
@@ -298,6 +310,10 @@ inline void lay_ground(AuditWall& w, const Rules& rules, const double* first_lin
     std::vector<double> d(sides_of);
     for (std::size_t i = 0; i < sides_of; ++i) d[i] = deep[of[i]];
     const Strips grown = strips_along(ring, d);
+    for (const Ring& part : grown.beyond) {
+      w.openings.push_back(part);
+      w.opening_of.push_back(static_cast<int>(o));
+    }
     w.openings.push_back(ring);
     w.opening_of.push_back(static_cast<int>(o));
     bool any_long = false;
@@ -774,6 +790,7 @@ inline void expect_course(const House& house, AuditWall& w, int course) {
       item.greatest_height = std::max(item.greatest_height, std::max(h0, h1));
       item.lowest_height = std::min(item.lowest_height, std::min(h0, h1));
     }
+    if (item.x1 - item.x0 <= 2 * tolerance) return;  // a touching point
     item.low = !filler && item.greatest_height < rules.cutting.min_leg - tolerance;
     item.infill = item.x1 - item.x0 < 2 * rules.fasteners.end_edge - tolerance;
     const int index = static_cast<int>(out.items.size());
