@@ -93,7 +93,7 @@ struct CourseSpan {
 /// The grid lines that the first line above those as built may lie on: within the limits, or else the highest
 /// that the lap reaches.
 inline std::pair<Divisions, Divisions> seam_lines(const CourseTask& task) {
-  const CourseLimits& l = task.limits;
+  const PoleLimits& l = task.limits;
   const double r = task.built.back();
   const Divisions high = line_at_or_below(r + l.max_exposure, l.division);
   const Divisions low = std::max(line_at_or_above(r + l.min_exposure, l.division), line_above(r, l.division));

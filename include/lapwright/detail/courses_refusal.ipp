@@ -71,7 +71,7 @@ inline std::vector<Fault> check_courses(const std::vector<WallHeights>& walls, c
           fmt::format("the least exposure of {} is more than the greatest, {}{}", least, greatest,
                       c.max_exposure ? "" : " (board.width less board.min_lap)"));
   else if (exposures && division) {
-    const CourseLimits limits = course_limits(rules);
+    const PoleLimits limits = course_limits(rules);
     if (limits.greatest < limits.least)
       fault("courses.division",
             fmt::format("no whole number of divisions of {} lies between the least exposure of {} "
@@ -121,7 +121,7 @@ inline std::vector<Fault> check_courses(const std::vector<WallHeights>& walls, c
   if (!c.lines.empty() && !(c.lines.back() < top - tolerance))
     fault(fmt::format("courses.lines[{}]", c.lines.size() - 1),
           fmt::format("the line as built at {} is not below the highest top, {}", c.lines.back(), top));
-  const CourseLimits limits = course_limits(rules);
+  const PoleLimits limits = course_limits(rules);
   double bottom = lowest;
   for (const WallHeights& wall : walls)
     if (wall.start) bottom = std::min(bottom, wall.start->low);
@@ -367,7 +367,7 @@ private:
 
   const std::vector<WallHeights>& walls_;
   const Rules& rules_;
-  CourseLimits limits_;
+  PoleLimits limits_;
   double lowest_ = 0, top_ = 0;
 };
 

@@ -36,14 +36,14 @@ inline Divisions line_above(double y, double division) {
   return line_at_or_below(y, division) + 1;
 }
 
-struct CourseLimits {
+struct PoleLimits {
   double division = 0, max_exposure = 0, min_exposure = 0, max_step = 0, min_strip = 0;  // in
   Divisions least = 1, greatest = 1, step = 0;
 };
 
-inline CourseLimits course_limits(const Rules& rules) {
+inline PoleLimits course_limits(const Rules& rules) {
   const CourseRules& c = rules.courses;
-  CourseLimits limits;
+  PoleLimits limits;
   limits.division = c.division;
   limits.max_exposure = greatest_exposure(rules);
   limits.min_exposure = least_exposure(rules);
@@ -74,7 +74,7 @@ struct StartDemand {
 };
 
 struct CourseTask {
-  CourseLimits limits;
+  PoleLimits limits;
   double lowest = 0, top = 0;  ///< of the house's regions
   std::vector<StartDemand> demands;
   std::vector<std::size_t> waived;  ///< walls whose default start the lines as built passed by
@@ -131,7 +131,7 @@ inline void add_demand(std::vector<StartDemand>& demands, const StartDemand& dem
 /// The start of each wall that has one, and of the pole where it must reach down to a wall that has none.
 /// Equal starts are listed once unless lines as built may tell them apart.
 inline std::vector<StartDemand> start_demands(const std::vector<WallHeights>& walls,
-                                              const CourseLimits& limits, double lowest, bool built) {
+                                              const PoleLimits& limits, double lowest, bool built) {
   std::vector<StartDemand> demands;
   std::optional<std::size_t> without;  // the lowest of the walls that begin with a ripped course
   for (std::size_t w = 0; w < walls.size(); ++w) {

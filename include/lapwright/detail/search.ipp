@@ -21,9 +21,9 @@ namespace lapwright {
 inline namespace v0 {
 namespace detail {
 
-inline constexpr double search_steps = 400000;  // default, of some four thousand elementary operations each
-inline constexpr int search_dives = 24;         // at most
-inline constexpr double dive_nesting = 0.05;    // share of pack_assigned's tries in a dive
+inline constexpr double search_steps = 30000;  // default, of some four thousand elementary operations each
+inline constexpr int search_dives = 24;        // at most
+inline constexpr double dive_nesting = 0.05;   // share of pack_assigned's tries in a dive
 inline constexpr std::int64_t group_steps = 60000;  // for the boards of one choice of joints
 
 /// Area of everything that must be cut whatever the joints, less the most that joints' gaps and offcuts on
