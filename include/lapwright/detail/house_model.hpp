@@ -52,7 +52,6 @@ private:
     double share_low = 0, share_high = 0;  // linear in between
   };
   bool full_ = false;
-  double low_ = 0, high_ = 0;
   std::vector<Slab> slabs_;
 };
 

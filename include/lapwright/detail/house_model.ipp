@@ -28,8 +28,7 @@ inline double share_of(const HeightShare& share, double height, bool lower, bool
   return lower || upper ? 0.5 : 0;
 }
 
-LAPW_INLINE ShareProfile::ShareProfile(const Run& run, double line, const HeightShare& share)
-    : low_(run.x_min), high_(run.x_max) {
+LAPW_INLINE ShareProfile::ShareProfile(const Run& run, double line, const HeightShare& share) {
   const Polygon& shape = run.shape;
   if (shape.holes.empty() && shape.outer.size() == 4) {
     const Box box = bounds(shape.outer);

@@ -71,7 +71,7 @@ struct RunLayouts {
 double stud_bay(const Framing& framing);
 double longest_board(const Rules& rules);
 
-/// Lists layouts of the runs of one wall. Holds references: wall, pole and rules must live as long.
+/// Lists layouts of the runs of one wall. Holds references: region, pole and rules must live as long.
 class LayoutLister {
 public:
   LayoutLister(const Wall& wall, const Region& region, const Pole& pole, const Rules& rules);
@@ -96,7 +96,6 @@ public:
 private:
   std::vector<Interval> places(const Run& run, std::size_t stud, const LayoutLimits& limits) const;
 
-  const Wall& wall_;
   const Region& region_;
   const Pole& pole_;
   const Rules& rules_;

@@ -195,8 +195,7 @@ LAPW_INLINE LayoutLimits relaxed_limits(const Wall& wall, const Rules& rules, un
 
 LAPW_INLINE LayoutLister::LayoutLister(const Wall& wall, const Region& region, const Pole& pole,
                                        const Rules& rules)
-    : wall_(wall),
-      region_(region),
+    : region_(region),
       pole_(pole),
       rules_(rules),
       studs_(lay_studs(wall)),
