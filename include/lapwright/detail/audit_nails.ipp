@@ -110,16 +110,16 @@ struct NailGround {
     return false;
   }
   /// The tallest stretch of the piece on the upright through x.
-  bool middle(double x, double& low, double& high) const {
+  bool middle(double x, double& bottom, double& top) const {
     std::vector<double> ys;
     for (const Side& s : sides)
       if ((s.a.x <= x) != (s.b.x <= x))
         ys.push_back(s.a.y + (s.b.y - s.a.y) * ((x - s.a.x) / (s.b.x - s.a.x)));
     std::sort(ys.begin(), ys.end());
-    low = high = 0;
+    bottom = top = 0;
     bool any = false;
     for (std::size_t i = 0; i + 1 < ys.size(); i += 2)
-      if (!any || ys[i + 1] - ys[i] > high - low) low = ys[i], high = ys[i + 1], any = true;
+      if (!any || ys[i + 1] - ys[i] > top - bottom) bottom = ys[i], top = ys[i + 1], any = true;
     return any;
   }
 };
