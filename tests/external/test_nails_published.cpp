@@ -27,7 +27,7 @@ BOOST_AUTO_TEST_CASE(default_nail_is_a_table_nail) {
   BOOST_TEST(nail.length == 8 / 4.0 + 0.5);
 }
 
-// NDS 2018 Table 12.2C (p. 79), lb per inch: two cells read in a transcription, the rest from memory (each is
+// NDS 2018 Table 12.2C (p. 79), lb per inch: two cells read in a copy, the rest from memory (each is
 // the formula rounded to a whole pound).
 BOOST_AUTO_TEST_CASE(withdrawal_cells) {
   BOOST_TEST(rounded(withdrawal_per_inch(0.50, 0.131)) == 32);
