@@ -185,8 +185,9 @@ typedef struct lapw_plan_wall {
   int64_t first_template, template_count;
 } lapw_plan_wall;
 
-typedef struct lapw_joint {
+typedef struct lapw_joint { /* by wall and run, left to right */
   int64_t wall;
+  int64_t run; /* row of LAPW_TABLE_RUNS, or -1 where the result has none */
   double x;    /* middle of the gap */
   double stud; /* centre of the stud that carries it */
   int32_t course;
@@ -508,11 +509,14 @@ typedef struct lapw_framing {
   double spacing;                /* 0: no regular studs; default 16 */
   double first;                  /* centre of the first stud; default 0.75 */
   double stud_width;             /* default 1.5 */
-  double wall_x_min, wall_x_max; /* the wall's ends */
+  double wall_x_min, wall_x_max; /* the wall's ends; 0 and 0 where the call has its outline */
   const double *studs;           /* further centres */
   int64_t stud_count;
   const lapw_rectangle *members; /* plates, headers, blocking */
   int64_t member_count;
+  double opening_stud;           /* width of the stud, or pair, flush with each side of a rectangular opening; default 3 */
+  int32_t around_openings;       /* default 1: there are such studs */
+  int32_t reserved2;             /* 0 */
 } lapw_framing;
 LAPW_API lapw_status lapw_framing_init(lapw_framing *framing, uint32_t struct_size) LAPW_NOEXCEPT;
 
@@ -541,7 +545,7 @@ typedef struct lapw_edge { /* what lies along an edge: depth trim + gap is taken
 } lapw_edge;
 typedef struct lapw_opening {
   uint32_t struct_size;
-  int32_t reserved;
+  int32_t rectangle;  /* 1: upright, from its lower left corner counter-clockwise; framed at its sides */
   const double *xy;   /* outline, 2 * vertex_count doubles, either direction, not closed */
   int64_t vertex_count;
   const double *trim; /* vertex_count doubles: entry i for the edge from vertex i to i + 1 */
@@ -575,6 +579,89 @@ LAPW_API lapw_status lapw_run_rules_init(lapw_run_rules *rules, uint32_t struct_
  * Rows of `openings` stand openings[0].struct_size bytes apart. Since ABI 1. */
 LAPW_API lapw_status lapw_find_runs(const lapw_wall_shape *wall, const double *lines, int64_t line_count,
                                     const lapw_run_rules *rules, lapw_result **out, lapw_error *error) LAPW_NOEXCEPT;
+
+/* ---- joints and boards ------------------------------------------------------------------------------------- */
+
+typedef struct lapw_on_hand { /* a cut-off board, full width; it costs nothing */
+  double length;
+  int32_t left_factory, right_factory; /* its ends, face up */
+} lapw_on_hand;
+
+/* The board, its joints and the saw. */
+typedef struct lapw_board_rules {
+  uint32_t struct_size;
+  int32_t turnable;             /* default 1: a board may be turned half round in its plane */
+  const lapw_stock *stock;      /* lengths on sale and their prices; at least one */
+  int64_t stock_count;
+  const lapw_on_hand *on_hand;  /* NULL for none */
+  int64_t on_hand_count;
+  double board_width;           /* default 8.25 */
+  double min_leg;               /* default 2: a lower leg snaps, and is split off as a filler */
+  double end_edge;              /* default 3/8: least distance of a nail from an end */
+  double starter_width;         /* default 1 1/4 */
+  double division;              /* default 1/16: the grid of lengths between joints, and of callouts */
+  double gap;                   /* default 0: between two ends that meet */
+  double window;                /* default 1/16: a joint lies within this of the centre of a stud */
+  double min_piece;             /* default 16: least length of a piece beside a joint */
+  double stagger;               /* default 32: between studs that carry joints of neighbouring courses */
+  double joint_price;           /* default 0.002: what lapw_settle_boards pays to save a joint */
+  double kerf;                  /* default 1/8: lost between two things cut from one board */
+  double min_offcut;            /* default 16: a shorter offcut is not worth keeping */
+  double effort;                /* default 1: multiplies the steps of the search */
+  int32_t repeat_after;         /* default 3: courses until a stud may carry a joint again */
+  int32_t factory_ends;         /* default 1: ends that meet between trims are factory ends */
+} lapw_board_rules;
+LAPW_API lapw_status lapw_board_rules_init(lapw_board_rules *rules, uint32_t struct_size) LAPW_NOEXCEPT;
+
+/* Joints of one wall on their own: fewest pieces, then the best stagger, without knowing the boards. LAPW_TABLE_RUNS,
+ * LAPW_TABLE_JOINTS, LAPW_TABLE_PIECES with their LAPW_TABLE_CUTS, LAPW_TABLE_RINGS and LAPW_TABLE_VERTICES, LAPW_TABLE_STARTERS,
+ * LAPW_TABLE_FINDINGS (each rule that had to be relaxed), LAPW_TABLE_WALLS (one row). `lines` are the course lines by height.
+ *   framing   NULL: the defaults of lapw_framing_init; the wall's ends are those of its outline
+ *   rules     not NULL: it holds the stock; on_hand, kerf, min_offcut, effort and joint_price decide nothing here
+ * LAPW_E_REFUSED with the path of each value that is wrong, and where a run is longer than the stock with no stud, clear of
+ * openings, to carry a joint. Since ABI 1. */
+LAPW_API lapw_status lapw_place_joints(const lapw_wall_shape *wall, const double *lines, int64_t line_count,
+                                       const lapw_framing *framing, const lapw_board_rules *rules, lapw_result **out,
+                                       lapw_error *error) LAPW_NOEXCEPT;
+
+/* A piece of the host's own layout, to be cut from a board. */
+typedef struct lapw_board_piece {
+  uint32_t struct_size;
+  int32_t wall;                        /* any number: starters are nailed with the pieces of their wall */
+  const double *xy;                    /* outline, 2 * vertex_count doubles, counter-clockwise */
+  int64_t vertex_count;
+  double y;                            /* lower edge of its blank: the outline lies between y and y + board_width */
+  int32_t left_factory, right_factory; /* that end must be a factory end */
+} lapw_board_piece;
+typedef struct lapw_board_starter {
+  uint32_t struct_size;
+  int32_t wall;
+  double length; /* in all; it may be cut as several strips, rules->starter_width wide */
+  double y;      /* its height on the wall: for the order of cutting */
+  int32_t where; /* LAPW_AT_BASE: its strips have a factory long edge */
+  int32_t reserved;
+} lapw_board_starter;
+
+/* Which board each piece of a host's layout is cut from: LAPW_TABLE_BOARDS, LAPW_TABLE_PLACEMENTS (indices into `pieces` and
+ * `starters`), LAPW_TABLE_OFFCUTS, LAPW_TABLE_ORDER, LAPW_TABLE_FINDINGS, LAPW_TABLE_TOTALS (cost, starter_inches; proven_minimum is 0:
+ * lapw_settle_boards proves one). Pieces stand in the order in which they are hung: boards are cut in an order that keeps
+ * few pieces waiting. Rows of `pieces` and of `starters` stand the first row's struct_size apart. What lies on a blank's
+ * long edge is the board's own edge. Of the rules, stock, on_hand, board_width, starter_width, turnable, division, kerf,
+ * min_offcut and effort count. LAPW_E_REFUSED for a piece longer than any stock. Since ABI 1. */
+LAPW_API lapw_status lapw_pack_boards(const lapw_board_piece *pieces, int64_t piece_count,
+                                      const lapw_board_starter *starters, int64_t starter_count,
+                                      const lapw_board_rules *rules, lapw_result **out, lapw_error *error) LAPW_NOEXCEPT;
+
+/* Joints and boards of a whole house settled together: which studs carry the joints decides what the offcuts are worth.
+ * The tables of lapw_place_joints for all walls and those of lapw_pack_boards, whose placements point into LAPW_TABLE_PIECES and
+ * LAPW_TABLE_STARTERS; LAPW_TABLE_TOTALS with cost and proven_minimum: no choice of joints and boards under the same rules costs
+ * less. Runs are not listed.
+ *   walls     wall_count rows, the first row's struct_size apart
+ *   framings  NULL: the defaults for every wall; else wall_count rows, the first row's struct_size apart
+ * Since ABI 1. */
+LAPW_API lapw_status lapw_settle_boards(const lapw_wall_shape *walls, const lapw_framing *framings, int64_t wall_count,
+                                        const double *lines, int64_t line_count, const lapw_board_rules *rules,
+                                        lapw_result **out, lapw_error *error) LAPW_NOEXCEPT;
 
 #ifdef __cplusplus
 }

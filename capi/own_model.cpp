@@ -5,7 +5,7 @@
 #include <lapwright/detail/polygon.hpp>
 #include <lapwright/drawing.hpp>
 
-#include "result.hpp"
+#include "own_model.hpp"
 
 namespace lapw {
 namespace {
@@ -22,13 +22,12 @@ lapw_course_rules course_defaults() {
   out.min_strip = rules.courses.min_strip;
   return out;
 }
-// Sizes of the structs' first version.
-constexpr std::size_t course_rules_first = sizeof(lapw_course_rules),
-                      wall_heights_first = sizeof(lapw_wall_heights),
-                      rake_input_first = sizeof(lapw_rake_input), nail_rules_first = sizeof(lapw_nail_rules),
-                      framing_first = sizeof(lapw_framing), run_rules_first = sizeof(lapw_run_rules),
-                      wall_shape_first = sizeof(lapw_wall_shape), opening_first = sizeof(lapw_opening),
-                      nail_piece_first = sizeof(lapw_nail_piece);
+constexpr std::size_t course_rules_first = LAPW_FIRST_SIZE(lapw_course_rules, built_count),
+                      wall_heights_first = LAPW_FIRST_SIZE(lapw_wall_heights, mark_count),
+                      rake_input_first = LAPW_FIRST_SIZE(lapw_rake_input, division),
+                      nail_rules_first = LAPW_FIRST_SIZE(lapw_nail_rules, sheathing_thickness),
+                      nail_piece_first = LAPW_FIRST_SIZE(lapw_nail_piece, joint_right),
+                      lap_figures_first = LAPW_FIRST_SIZE(lapw_lap_figures, starter_thickness);
 
 lapw_rake_input rake_defaults() {
   const lapwright::Rules rules;
@@ -61,30 +60,7 @@ lapw_nail_rules nail_defaults() {
   return out;
 }
 
-lapw_framing framing_defaults() {
-  const lapwright::Framing framing;
-  lapw_framing out{};
-  out.struct_size = sizeof out;
-  out.spacing = framing.spacing;
-  out.first = framing.first;
-  out.stud_width = framing.stud_width;
-  return out;
-}
-
-// Row i of a caller's array whose rows may be older or newer than ours.
-template <class T>
-T row_at(const T* rows, std::int64_t i, std::size_t first, const char* name) {
-  const std::uint32_t stride = rows->struct_size;
-  if (stride < first || stride % 8 != 0 || stride > most_struct)
-    throw CallError(LAPW_E_STRUCT_SIZE, name,
-                    "struct_size of the first row is the distance of rows: set it to sizeof");
-  const T* row = reinterpret_cast<const T*>(reinterpret_cast<const unsigned char*>(rows) +
-                                            static_cast<std::size_t>(i) * stride);
-  if (row->struct_size != stride)
-    throw CallError(LAPW_E_STRUCT_SIZE, std::string(name) + "[" + std::to_string(i) + "]",
-                    "struct_size differs from that of the first row");
-  return read_struct(row, T{}, first, name);
-}
+}  // namespace
 
 double positive(double value, const std::string& path) {
   if (!(finite(value, path) > 0) || value > lapwright::greatest_length)
@@ -92,15 +68,9 @@ double positive(double value, const std::string& path) {
   return value;
 }
 
-lapw_run_rules run_defaults() {
-  const lapwright::Rules rules;
-  lapw_run_rules out{};
-  out.struct_size = sizeof out;
-  out.board_width = rules.board.width;
-  out.min_leg = rules.cutting.min_leg;
-  out.end_edge = rules.fasteners.end_edge;
-  out.starter_width = lapwright::starter_width(rules);
-  return out;
+bool flag(std::int32_t value, const std::string& path) {
+  if (value != 0 && value != 1) throw argument(path, "must be 0 or 1, got " + std::to_string(value));
+  return value == 1;
 }
 
 lapwright::Ring ring_in(const double* xy, std::int64_t count, const std::string& path) {
@@ -110,11 +80,56 @@ lapwright::Ring ring_in(const double* xy, std::int64_t count, const std::string&
   return ring;
 }
 
-std::string at(const char* name, std::int64_t i) {
-  return std::string(name) + "[" + std::to_string(i) + "]";
+lapwright::Pole pole_in(const double* lines, std::int64_t count, double board_width) {
+  check_list(lines, count, "lines");
+  lapwright::Pole pole;
+  for (std::int64_t i = 0; i < count; ++i) {
+    pole.lines.push_back(finite(lines[i], at("lines", i)));
+    if (std::abs(lines[i]) > lapwright::greatest_length)
+      throw lapwright::Refused(at("lines", i), "must be within 100000 in of the datum");
+    if (i == 0) continue;
+    const double exposure = lines[i] - lines[i - 1];
+    if (!(exposure > 0) || exposure > board_width)
+      throw lapwright::Refused(at("lines", i), "lines must ascend by no more than the board's width");
+    pole.exposures.push_back(exposure);
+  }
+  return pole;
 }
 
-}  // namespace
+lapw_framing framing_defaults() {
+  const lapwright::Framing framing;
+  lapw_framing out{};
+  out.struct_size = sizeof out;
+  out.spacing = framing.spacing;
+  out.first = framing.first;
+  out.stud_width = framing.stud_width;
+  out.opening_stud = framing.opening_stud;
+  out.around_openings = framing.around_openings;
+  return out;
+}
+
+lapwright::Framing framing_in(const lapw_framing& frame, const std::string& path) {
+  lapwright::Framing out;
+  out.spacing = finite(frame.spacing, path + ".spacing");
+  if (out.spacing != 0 && !(out.spacing >= 1))
+    throw lapwright::Refused(path + ".spacing", "must be 0 or at least 1 in");
+  out.first = finite(frame.first, path + ".first");
+  out.stud_width = positive(frame.stud_width, path + ".stud_width");
+  check_list(frame.studs, frame.stud_count, (path + ".studs").c_str());
+  for (std::int64_t i = 0; i < frame.stud_count; ++i)
+    out.studs.push_back(finite(frame.studs[i], path + at(".studs", i)));
+  check_list(frame.members, frame.member_count, (path + ".members").c_str());
+  for (std::int64_t i = 0; i < frame.member_count; ++i) {
+    const lapw_rectangle& m = frame.members[i];
+    const std::string member = path + at(".members", i);
+    out.members.push_back(
+        {finite(m.x_min, member), finite(m.y_min, member), finite(m.x_max, member), finite(m.y_max, member)});
+  }
+  out.opening_stud = finite(frame.opening_stud, path + ".opening_stud");
+  out.around_openings = flag(frame.around_openings, path + ".around_openings");
+  return out;
+}
+
 }  // namespace lapw
 
 extern "C" {
@@ -151,19 +166,24 @@ lapw_status lapw_lap_profile(double width, double thickness, double exposure, do
                              lapw_lap_figures* out, lapw_error* error) noexcept {
   return lapw::guard(nullptr, error, [&] {
     if (!out) throw lapw::argument("out", "must not be NULL");
-    if (out->struct_size < sizeof *out)
-      throw lapw::CallError(LAPW_E_STRUCT_SIZE, "out", "struct_size is too small; was it set to sizeof?");
+    const std::uint32_t size = out->struct_size;
+    if (size < lapw::lap_figures_first || size > lapw::most_struct)
+      throw lapw::CallError(LAPW_E_STRUCT_SIZE, "out", "struct_size is no size of it; was it set to sizeof?");
     const lapwright::LapProfile lap =
         lapwright::lap_profile(lapw::finite(width, "width"), lapw::finite(thickness, "thickness"),
                                lapw::finite(exposure, "exposure"), lapw::finite(top_edge, "top_edge"));
-    out->slope = lap.slope;
-    out->angle = lap.angle;
-    out->edge_stand_off = lap.edge_stand_off;
-    out->face_projection = lap.face_projection;
-    out->nail_stand_off = lap.nail_stand_off;
-    out->least_trim = lap.least_trim;
-    out->starter_width = lap.starter_width;
-    out->starter_thickness = lap.starter_thickness;
+    // In the header's order; a caller's struct may end before ours does.
+    const lapw_lap_figures figures{size,
+                                   0,
+                                   lap.slope,
+                                   lap.angle,
+                                   lap.edge_stand_off,
+                                   lap.face_projection,
+                                   lap.nail_stand_off,
+                                   lap.least_trim,
+                                   lap.starter_width,
+                                   lap.starter_thickness};
+    std::memcpy(out, &figures, std::min<std::size_t>(size, sizeof figures));
   });
 }
 
@@ -216,14 +236,14 @@ lapw_status lapw_lay_courses(const lapw_wall_heights* walls, int64_t wall_count,
       if (std::abs(wall.lowest) > lapwright::greatest_length ||
           std::abs(wall.highest) > lapwright::greatest_length)
         throw lapwright::Refused(path, "heights must be within 100000 in of the datum");
-      if (row.has_start)
+      if (lapw::flag(row.has_start, path + ".has_start"))
         wall.start = lapwright::Interval{lapw::finite(row.start_low, path + ".start_low"),
                                          lapw::finite(row.start_high, path + ".start_high")};
       lapw::check_list(row.marks, row.mark_count, (path + ".marks").c_str());
       for (std::int64_t m = 0; m < row.mark_count; ++m) {
         lapwright::Mark mark;
         mark.height = lapwright::snap(lapw::finite(row.marks[m].height, path + lapw::at(".marks", m)));
-        mark.board_below = row.marks[m].board_below != 0;
+        mark.board_below = lapw::flag(row.marks[m].board_below, path + lapw::at(".marks", m));
         mark.label = "mark " + std::to_string(m + 1);
         wall.marks.push_back(mark);
       }
@@ -302,9 +322,6 @@ lapw_status lapw_cut_lengths(const lapw_demand* demands, int64_t demand_count, c
 lapw_status lapw_nail_rules_init(lapw_nail_rules* rules, uint32_t struct_size) noexcept {
   return lapw::init_struct(rules, struct_size, lapw::nail_defaults(), lapw::nail_rules_first);
 }
-lapw_status lapw_framing_init(lapw_framing* framing, uint32_t struct_size) noexcept {
-  return lapw::init_struct(framing, struct_size, lapw::framing_defaults(), lapw::framing_first);
-}
 
 lapw_status lapw_place_fasteners(const lapw_nail_piece* pieces, int64_t piece_count, const double* lines,
                                  int64_t line_count, const lapw_framing* given_framing,
@@ -314,7 +331,6 @@ lapw_status lapw_place_fasteners(const lapw_nail_piece* pieces, int64_t piece_co
     if (!out) throw lapw::argument("out", "must not be NULL");
     if (!given_framing) throw lapw::argument("framing", "must not be NULL: it says where the wall ends");
     lapw::check_list(pieces, piece_count, "pieces");
-    lapw::check_list(lines, line_count, "lines");
     const lapw_nail_rules chosen =
         lapw::read_struct(given_rules, lapw::nail_defaults(), lapw::nail_rules_first, "rules");
     const lapw_framing frame =
@@ -326,7 +342,7 @@ lapw_status lapw_place_fasteners(const lapw_nail_piece* pieces, int64_t piece_co
     rules.board.min_lap = lapw::finite(chosen.min_lap, "rules.min_lap");
     rules.board.lengths = {lapwright::greatest_length};
     rules.sheathing.thickness = lapw::finite(chosen.sheathing_thickness, "rules.sheathing_thickness");
-    rules.sheathing.holds_nails = chosen.sheathing_holds_nails != 0;
+    rules.sheathing.holds_nails = lapw::flag(chosen.sheathing_holds_nails, "rules.sheathing_holds_nails");
     rules.fasteners.length = lapw::positive(chosen.length, "rules.length");
     rules.fasteners.shank = lapw::positive(chosen.shank, "rules.shank");
     rules.fasteners.head = lapw::positive(chosen.head, "rules.head");
@@ -347,34 +363,10 @@ lapw_status lapw_place_fasteners(const lapw_nail_piece* pieces, int64_t piece_co
     if (std::abs(frame.wall_x_min) > lapwright::greatest_length ||
         std::abs(frame.wall_x_max) > lapwright::greatest_length)
       throw lapwright::Refused("framing", "the wall must lie within 100000 in of x = 0");
-    wall.framing.spacing = lapw::finite(frame.spacing, "framing.spacing");
-    if (wall.framing.spacing != 0 && !(wall.framing.spacing >= 1))
-      throw lapwright::Refused("framing.spacing", "must be 0 or at least 1 in");
-    wall.framing.first = lapw::finite(frame.first, "framing.first");
-    wall.framing.stud_width = lapw::positive(frame.stud_width, "framing.stud_width");
+    wall.framing = lapw::framing_in(frame, "framing");
     wall.framing.around_openings = false;
-    lapw::check_list(frame.studs, frame.stud_count, "framing.studs");
-    for (std::int64_t i = 0; i < frame.stud_count; ++i)
-      wall.framing.studs.push_back(lapw::finite(frame.studs[i], lapw::at("framing.studs", i)));
-    lapw::check_list(frame.members, frame.member_count, "framing.members");
-    for (std::int64_t i = 0; i < frame.member_count; ++i) {
-      const lapw_rectangle& m = frame.members[i];
-      const std::string path = lapw::at("framing.members", i);
-      wall.framing.members.push_back({lapw::finite(m.x_min, path), lapw::finite(m.y_min, path),
-                                      lapw::finite(m.x_max, path), lapw::finite(m.y_max, path)});
-    }
 
-    lapwright::Pole pole;
-    for (std::int64_t i = 0; i < line_count; ++i) {
-      pole.lines.push_back(lapw::finite(lines[i], lapw::at("lines", i)));
-      if (i > 0) {
-        const double exposure = pole.lines.back() - pole.lines[pole.lines.size() - 2];
-        if (!(exposure > 0) || exposure > rules.board.width)
-          throw lapwright::Refused(lapw::at("lines", i),
-                                   "lines must ascend by no more than the board's width");
-        pole.exposures.push_back(exposure);
-      }
-    }
+    const lapwright::Pole pole = lapw::pole_in(lines, line_count, rules.board.width);
     lapwright::WallCourses courses;
     courses.last_course = -1;
     courses.first_course = static_cast<int>(line_count);
@@ -392,9 +384,7 @@ lapw_status lapw_place_fasteners(const lapw_nail_piece* pieces, int64_t piece_co
       piece.id = std::to_string(i);
       piece.course = row.course;
       piece.y = pole.lines[static_cast<std::size_t>(row.course)];
-      for (std::int64_t v = 0; v < row.vertex_count; ++v)
-        piece.outline.push_back({lapwright::snap(lapw::finite(row.xy[2 * v], path + ".xy")),
-                                 lapwright::snap(lapw::finite(row.xy[2 * v + 1], path + ".xy"))});
+      piece.outline = lapw::ring_in(row.xy, row.vertex_count, path + ".xy");
       if (!(lapwright::detail::signed_area(piece.outline) > 0))
         throw lapwright::Refused(path + ".xy", "the outline must run counter-clockwise around an area");
       const lapwright::Box box = lapwright::detail::bounds(piece.outline);
@@ -408,10 +398,12 @@ lapw_status lapw_place_fasteners(const lapw_nail_piece* pieces, int64_t piece_co
       piece.x_min = box.x_min;
       piece.x_max = box.x_max;
       piece.length = box.x_max - box.x_min;
-      piece.left.meets = row.joint_left ? lapwright::Meets::joint : lapwright::Meets::corner;
-      piece.right.meets = row.joint_right ? lapwright::Meets::joint : lapwright::Meets::corner;
-      piece.left.factory = row.joint_left != 0;
-      piece.right.factory = row.joint_right != 0;
+      const bool joint_left = lapw::flag(row.joint_left, path + ".joint_left"),
+                 joint_right = lapw::flag(row.joint_right, path + ".joint_right");
+      piece.left.meets = joint_left ? lapwright::Meets::joint : lapwright::Meets::corner;
+      piece.right.meets = joint_right ? lapwright::Meets::joint : lapwright::Meets::corner;
+      piece.left.factory = joint_left;
+      piece.right.factory = joint_right;
       courses.first_course = std::min(courses.first_course, row.course);
       courses.last_course = std::max(courses.last_course, row.course);
       y_min = i == 0 ? box.y_min : std::min(y_min, box.y_min);
@@ -437,120 +429,6 @@ lapw_status lapw_place_fasteners(const lapw_nail_piece* pieces, int64_t piece_co
     row.least_penetration = fastening.least_penetration;
     result->walls.push_back(row);
     lapw::add_findings(*result, fastening.findings);
-    *out = result.release();
-  });
-}
-
-lapw_status lapw_run_rules_init(lapw_run_rules* rules, uint32_t struct_size) noexcept {
-  return lapw::init_struct(rules, struct_size, lapw::run_defaults(), lapw::run_rules_first);
-}
-
-lapw_status lapw_find_runs(const lapw_wall_shape* given, const double* lines, int64_t line_count,
-                           const lapw_run_rules* given_rules, lapw_result** out, lapw_error* error) noexcept {
-  return lapw::guard(out, error, [&] {
-    if (!out || !given) throw lapw::argument(out ? "wall" : "out", "must not be NULL");
-    const lapw_wall_shape shape = lapw::read_struct(given, lapw_wall_shape{}, lapw::wall_shape_first, "wall");
-    const lapw_run_rules chosen =
-        lapw::read_struct(given_rules, lapw::run_defaults(), lapw::run_rules_first, "rules");
-    lapw::check_list(lines, line_count, "lines");
-
-    lapwright::Job job;  // one wall, so that check_job finds every fault of its shape
-    lapwright::Rules& rules = job.rules;
-    rules.board.width = lapw::positive(chosen.board_width, "rules.board_width");
-    rules.board.lengths = {lapwright::greatest_length};
-    rules.cutting.min_leg = lapw::positive(chosen.min_leg, "rules.min_leg");
-    rules.fasteners.end_edge = lapw::positive(chosen.end_edge, "rules.end_edge");
-    rules.starter.width = lapw::positive(chosen.starter_width, "rules.starter_width");
-
-    lapwright::Wall wall;
-    wall.name = shape.name ? shape.name : "wall";
-    lapw::check_list(shape.xy, shape.vertex_count, "wall.xy");
-    lapw::check_list(shape.edges, shape.vertex_count, "wall.edges");
-    wall.outline = lapw::ring_in(shape.xy, shape.vertex_count, "wall.xy");
-    for (std::int64_t i = 0; i < shape.vertex_count; ++i) {
-      const lapw_edge& edge = shape.edges[i];
-      const std::string path = lapw::at("wall.edges", i);
-      if (edge.kind < LAPW_EDGE_BASE || edge.kind > LAPW_EDGE_WALL)
-        throw lapw::CallError(LAPW_E_UNSUPPORTED, path, "a kind of edge that this library does not know");
-      static constexpr lapwright::EdgeKind kinds[] = {lapwright::EdgeKind::base, lapwright::EdgeKind::corner,
-                                                      lapwright::EdgeKind::top,  lapwright::EdgeKind::rake,
-                                                      lapwright::EdgeKind::roof, lapwright::EdgeKind::wall};
-      wall.edges.push_back(
-          {kinds[edge.kind], lapw::finite(edge.trim, path + ".trim"), lapw::finite(edge.gap, path + ".gap")});
-    }
-    if (shape.has_start)
-      wall.start = lapwright::Interval{lapw::finite(shape.start_low, "wall.start_low"),
-                                       lapw::finite(shape.start_high, "wall.start_high")};
-    lapw::check_list(shape.openings, shape.opening_count, "wall.openings");
-    for (std::int64_t i = 0; i < shape.opening_count; ++i) {
-      const std::string path = lapw::at("wall.openings", i);
-      const lapw_opening row = lapw::row_at(shape.openings, i, lapw::opening_first, "wall.openings");
-      lapw::check_list(row.xy, row.vertex_count, (path + ".xy").c_str());
-      lapw::check_list(row.trim, row.vertex_count, (path + ".trim").c_str());
-      lapw::check_list(row.gap, row.vertex_count, (path + ".gap").c_str());
-      lapwright::Opening opening;
-      opening.name = "opening " + std::to_string(i + 1);
-      opening.outline = lapw::ring_in(row.xy, row.vertex_count, path + ".xy");
-      for (std::int64_t e = 0; e < row.vertex_count; ++e) {
-        opening.trim.push_back(lapw::finite(row.trim[e], path + ".trim"));
-        opening.gap.push_back(lapw::finite(row.gap[e], path + ".gap"));
-      }
-      wall.openings.push_back(std::move(opening));
-    }
-    job.walls.push_back(wall);
-    std::vector<lapwright::Fault> faults;
-    for (lapwright::Fault& fault : lapwright::check_job(job)) {
-      if (fault.path.compare(0, 8, "walls[0]") != 0) continue;  // of rules that this call does not ask for
-      fault.path.replace(0, 8, "wall");
-      faults.push_back(std::move(fault));
-    }
-    if (!faults.empty()) throw lapwright::Refused(std::move(faults));
-
-    lapwright::Pole pole;
-    for (std::int64_t i = 0; i < line_count; ++i) {
-      pole.lines.push_back(lapw::finite(lines[i], lapw::at("lines", i)));
-      if (i == 0) continue;
-      const double exposure = pole.lines.back() - pole.lines[pole.lines.size() - 2];
-      if (!(exposure > 0) || exposure > rules.board.width)
-        throw lapwright::Refused(lapw::at("lines", i), "lines must ascend by no more than the board's width");
-      pole.exposures.push_back(exposure);
-    }
-    if (shape.first_course < 0 || shape.first_course >= line_count)
-      throw lapwright::Refused("wall.first_course", "must be the index of a line");
-    const double first_line = pole.lines[static_cast<std::size_t>(shape.first_course)];
-    const lapwright::Region region = lapwright::siding_region(
-        wall, rules, shape.has_start ? std::optional<double>(first_line) : std::nullopt);
-    const lapwright::WallHeights heights = lapwright::wall_heights(wall, region);
-    lapwright::WallCourses courses;
-    courses.first_course = shape.first_course;
-    courses.ripped_start = !shape.has_start;
-    for (std::int64_t k = shape.first_course; k < line_count; ++k)
-      if (pole.lines[static_cast<std::size_t>(k)] < heights.highest - lapwright::tolerance)
-        courses.last_course = static_cast<int>(k);
-    if (courses.last_course >= 0)
-      courses.last_rip = heights.highest - pole.lines[static_cast<std::size_t>(courses.last_course)];
-
-    auto result = std::make_unique<lapw_result>();
-    lapw_plan_wall row = lapw::wall_row(*result, wall.name, courses);
-    lapw::add_findings(*result, region.findings);
-    if (courses.last_course >= 0) {
-      row.region_area = lapwright::region_area(region, first_line);
-      const lapwright::Runs runs = lapwright::find_runs(wall, region, pole, courses, rules);
-      for (const lapwright::Run& run : runs.runs) {
-        lapw_run r{run.x_min,
-                   run.x_max,
-                   lapw::add_ring(*result, run.shape.outer),
-                   1 + static_cast<std::int64_t>(run.shape.holes.size()),
-                   run.course,
-                   run.filler};
-        for (const lapwright::Ring& hole : run.shape.holes) lapw::add_ring(*result, hole);
-        result->runs.push_back(r);
-      }
-      for (const lapwright::Starter& starter : runs.starters) lapw::add_starter(*result, starter, 0);
-      row.starter_count = static_cast<std::int64_t>(runs.starters.size());
-      lapw::add_findings(*result, runs.findings);
-    }
-    result->walls.push_back(row);
     *out = result.release();
   });
 }

@@ -175,6 +175,8 @@ std::int64_t count_of(const List& list) {
   return static_cast<std::int64_t>(list.size());
 }
 
+}  // namespace
+
 void add_piece(lapw_result& result, const lapwright::Piece& piece, const std::vector<lapwright::Nail>& nails,
                std::int64_t wall) {
   lapw_piece row{};
@@ -221,8 +223,6 @@ void add_piece(lapw_result& result, const lapwright::Piece& piece, const std::ve
   row.nail_count = count_of(nails);
   result.pieces.push_back(row);
 }
-
-}  // namespace
 
 void add_findings(lapw_result& result, const std::vector<lapwright::Finding>& findings) {
   for (const lapwright::Finding& finding : findings)
@@ -290,6 +290,41 @@ void add_template(lapw_result& result, const lapwright::RakeTemplate& shape, std
   result.templates.push_back(row);
 }
 
+void add_joint(lapw_result& result, const lapwright::Joint& joint, std::int64_t wall, std::int64_t run) {
+  result.joints.push_back({wall, run, joint.x, joint.stud, joint.course, joint.left_factory ? 1 : 0,
+                           joint.right_factory ? 1 : 0, 0});
+}
+
+void Names::list(const lapw_result& result) {
+  for (const lapw_piece& piece : result.pieces) add_piece(piece.id, piece.length);
+  for (const lapw_starter& starter : result.starters) add_starter(starter.id);
+}
+
+// Placements name what they cut; the tables point at it.
+void add_boards(lapw_result& result, const std::vector<lapwright::Board>& boards, Names& names,
+                double board_width) {
+  names.sort();
+  for (const lapwright::Board& board : boards) {
+    const std::int64_t index = count_of(result.boards);
+    result.boards.push_back({board.length, board.price, count_of(result.placements), count_of(board.cut),
+                             count_of(result.offcuts), count_of(board.offcuts), board.id, board.on_hand});
+    for (const lapwright::Placement& p : board.cut) {
+      lapw_placement out{};
+      out.board = index;
+      out.piece = p.piece.empty() ? -1 : names.piece(p.piece);
+      out.starter = p.piece.empty() ? names.starter(p.starter) : -1;
+      out.x = p.at.x;
+      out.y = p.at.y;
+      out.width = out.piece >= 0 ? names.length(out.piece) : p.size.x;
+      out.height = out.piece >= 0 ? board_width : p.size.y;
+      out.turned = p.turned;
+      result.placements.push_back(out);
+    }
+    for (const lapwright::Offcut& o : board.offcuts)
+      result.offcuts.push_back({index, o.at.x, o.at.y, o.size.x, o.size.y});
+  }
+}
+
 void add_plan(lapw_result& result, const lapwright::Job& job, const lapwright::Plan& plan) {
   add_pole(result, plan.pole);
   for (std::size_t w = 0; w < plan.walls.size(); ++w) {
@@ -302,16 +337,12 @@ void add_plan(lapw_result& result, const lapwright::Job& job, const lapwright::P
     static const std::vector<lapwright::Nail> no_nails;
     for (std::size_t i = 0; i < wall.pieces.size(); ++i)
       add_piece(result, wall.pieces[i], i < wall.nails.size() ? wall.nails[i] : no_nails, index);
-    for (const lapwright::Joint& j : wall.joints)
-      result.joints.push_back(
-          {index, j.x, j.stud, j.course, j.left_factory ? 1 : 0, j.right_factory ? 1 : 0, 0});
+    for (const lapwright::Joint& joint : wall.joints) add_joint(result, joint, index, -1);
     for (std::size_t i = 0; i < wall.starters.size(); ++i) {
-      const lapwright::Starter& s = wall.starters[i];
       if (i < wall.starter_nails.size())
         for (const lapwright::Nail& nail : wall.starter_nails[i])
           add_nail(result, nail, -1, count_of(result.starters));
-      result.starters.push_back(
-          {result.keep(s.id), index, s.from.x, s.from.y, s.to.x, s.to.y, s.width, number(s.where), 0});
+      add_starter(result, wall.starters[i], index);
     }
     for (const lapwright::RakeTemplate& shape : wall.templates) add_template(result, shape, index);
     row.piece_count = count_of(wall.pieces);
@@ -320,46 +351,9 @@ void add_plan(lapw_result& result, const lapwright::Job& job, const lapwright::P
     row.template_count = count_of(wall.templates);
     result.walls.push_back(row);
   }
-  // Placements name what they cut; the tables point at it.
-  std::vector<std::pair<std::string_view, std::int64_t>> ids;
-  for (std::size_t i = 0; i < result.pieces.size(); ++i)
-    ids.emplace_back(result.pieces[i].id, static_cast<std::int64_t>(i));
-  for (std::size_t i = 0; i < result.starters.size(); ++i)
-    ids.emplace_back(result.starters[i].id, -2 - static_cast<std::int64_t>(i));
-  std::sort(ids.begin(), ids.end());
-  const auto find = [&](const std::string& id) {
-    const auto found = std::lower_bound(
-        ids.begin(), ids.end(),
-        std::pair<std::string_view, std::int64_t>(id, std::numeric_limits<std::int64_t>::min()));
-    return found != ids.end() && found->first == id ? found->second : -1;
-  };
-  for (std::size_t b = 0; b < plan.boards.size(); ++b) {
-    const lapwright::Board& board = plan.boards[b];
-    lapw_board row{board.length,
-                   board.price,
-                   count_of(result.placements),
-                   count_of(board.cut),
-                   count_of(result.offcuts),
-                   count_of(board.offcuts),
-                   board.id,
-                   board.on_hand};
-    for (const lapwright::Placement& p : board.cut) {
-      lapw_placement out{};
-      out.board = static_cast<std::int64_t>(b);
-      const std::int64_t at = find(p.piece.empty() ? p.starter : p.piece);
-      out.piece = at >= 0 ? at : -1;
-      out.starter = at <= -2 ? -2 - at : -1;
-      out.x = p.at.x;
-      out.y = p.at.y;
-      out.width = out.piece >= 0 ? result.pieces[static_cast<std::size_t>(out.piece)].length : p.size.x;
-      out.height = out.piece >= 0 ? job.rules.board.width : p.size.y;
-      out.turned = p.turned;
-      result.placements.push_back(out);
-    }
-    for (const lapwright::Offcut& o : board.offcuts)
-      result.offcuts.push_back({static_cast<std::int64_t>(b), o.at.x, o.at.y, o.size.x, o.size.y});
-    result.boards.push_back(row);
-  }
+  Names names;
+  names.list(result);
+  add_boards(result, plan.boards, names, job.rules.board.width);
   for (const lapwright::OrderLine& line : plan.order.boards)
     result.order.push_back({line.length, line.count});
   const lapwright::Order& order = plan.order;

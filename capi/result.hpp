@@ -1,5 +1,6 @@
 #pragma once
 // What every entry of the C interface shares: the result, the firewall, sized structs.
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <cstring>
@@ -8,6 +9,7 @@
 #include <new>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include <lapwright/lapwright.hpp>
@@ -126,6 +128,42 @@ void add_pole(lapw_result& result, const lapwright::Pole& pole);
 lapw_plan_wall wall_row(lapw_result& result, const std::string& name, const lapwright::WallCourses& courses);
 void add_starter(lapw_result& result, const lapwright::Starter& starter, std::int64_t wall);
 void add_nail(lapw_result& result, const lapwright::Nail& nail, std::int64_t piece, std::int64_t starter);
+// `run` is a row of the result's runs, or -1.
+void add_joint(lapw_result& result, const lapwright::Joint& joint, std::int64_t wall, std::int64_t run);
+void add_piece(lapw_result& result, const lapwright::Piece& piece, const std::vector<lapwright::Nail>& nails,
+               std::int64_t wall);
+// What boards are cut into, by name.
+class Names {
+public:
+  void list(const lapw_result& result);  // its pieces and starters
+  void add_piece(std::string name, double length) {
+    pieces_.emplace_back(std::move(name), static_cast<std::int64_t>(lengths_.size()));
+    lengths_.push_back(length);
+  }
+  void add_starter(std::string name) {
+    const auto index = static_cast<std::int64_t>(starters_.size());
+    starters_.emplace_back(std::move(name), index);
+  }
+  void sort() {
+    std::sort(pieces_.begin(), pieces_.end());
+    std::sort(starters_.begin(), starters_.end());
+  }
+  // Indices, or -1. Sort first.
+  std::int64_t piece(const std::string& name) const { return find(pieces_, name); }
+  std::int64_t starter(const std::string& name) const { return find(starters_, name); }
+  double length(std::int64_t piece) const { return lengths_[static_cast<std::size_t>(piece)]; }
+
+private:
+  using List = std::vector<std::pair<std::string, std::int64_t>>;
+  static std::int64_t find(const List& list, const std::string& name) {
+    const auto found = std::lower_bound(list.begin(), list.end(), std::make_pair(name, std::int64_t{-1}));
+    return found != list.end() && found->first == name ? found->second : -1;
+  }
+  List pieces_, starters_;
+  std::vector<double> lengths_;
+};
+void add_boards(lapw_result& result, const std::vector<lapwright::Board>& boards, Names& names,
+                double board_width);
 void add_template(lapw_result& result, const lapwright::RakeTemplate& shape, std::int64_t wall);
 void add_plan(lapw_result& result, const lapwright::Job& job, const lapwright::Plan& plan);
 

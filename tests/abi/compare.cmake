@@ -1,6 +1,12 @@
-# Compares what is with what was promised. -DGOLD=file, and -DEXE=program or -DNM=nm -DLIB=library.
+# Compares what is with what was promised. -DGOLD=file, and -DEXE=program [-DARGS=...] [-DSORT=1] or -DNM=nm -DLIB=library.
 if(EXE)
-  execute_process(COMMAND ${EXE} OUTPUT_VARIABLE got)
+  execute_process(COMMAND ${EXE} ${ARGS} OUTPUT_VARIABLE got)
+  if(SORT)
+    string(REGEX MATCHALL "[^\n]+" got "${got}")
+    list(SORT got)
+    list(JOIN got "\n" got)
+    set(got "${got}\n")
+  endif()
 else()
   execute_process(COMMAND ${NM} -D --defined-only ${LIB} OUTPUT_VARIABLE raw)
   string(REGEX MATCHALL "[TWBDVRiu] [^\n@]+" got "${raw}")

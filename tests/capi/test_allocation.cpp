@@ -75,6 +75,7 @@ const char job[] =
 const char refused[] = R"({"lapwright":1,"board":{"width":-8,"lengths":[]},"walls":[{"nam":"w"}]})";
 
 std::string plan_text;
+lapw_result* drawn = nullptr;
 
 lapw_status plan(lapw_result** out, lapw_error* error) {
   return lapw_plan_job(job, -1, nullptr, out, error);
@@ -118,6 +119,76 @@ lapw_status fasteners(lapw_result** out, lapw_error* error) {
   lapw_framing_init(&framing, sizeof framing);
   framing.wall_x_max = 60;
   return lapw_place_fasteners(&piece, 1, lines, 2, &framing, nullptr, out, error);
+}
+// A wall with a window, longer than a board.
+struct Model {
+  double xy[8] = {0, 0, 100, 0, 100, 14, 0, 14}, lines[2] = {0, 7};
+  double hole[8] = {40, 3, 50, 3, 50, 9, 40, 9}, trim[4] = {1, 1, 1, 1}, gap[4] = {0.125, 0.125, 0.25, 0.125};
+  lapw_edge edges[4] = {};
+  lapw_opening opening{};
+  lapw_wall_shape wall{};
+  lapw_stock stock[1] = {{72, 1}};
+  lapw_board_rules rules{};
+  Model() {
+    opening.struct_size = sizeof opening;
+    opening.rectangle = 1;
+    opening.xy = hole;
+    opening.vertex_count = 4;
+    opening.trim = trim;
+    opening.gap = gap;
+    wall.struct_size = sizeof wall;
+    wall.has_start = 1;
+    wall.xy = xy;
+    wall.vertex_count = 4;
+    wall.edges = edges;
+    wall.openings = &opening;
+    wall.opening_count = 1;
+    lapw_board_rules_init(&rules, sizeof rules);
+    rules.stock = stock;
+    rules.stock_count = 1;
+    rules.effort = 0;
+  }
+};
+lapw_status runs(lapw_result** out, lapw_error* error) {
+  const Model m;
+  return lapw_find_runs(&m.wall, m.lines, 2, nullptr, out, error);
+}
+lapw_status joints(lapw_result** out, lapw_error* error) {
+  const Model m;
+  return lapw_place_joints(&m.wall, m.lines, 2, nullptr, &m.rules, out, error);
+}
+lapw_status settle(lapw_result** out, lapw_error* error) {
+  const Model m;
+  return lapw_settle_boards(&m.wall, nullptr, 1, m.lines, 2, &m.rules, out, error);
+}
+lapw_status boards(lapw_result** out, lapw_error* error) {
+  const Model m;
+  const double xy[] = {0, 0, 40, 0, 30, 8.25, 0, 8.25};
+  lapw_board_piece piece{};
+  piece.struct_size = sizeof piece;
+  piece.xy = xy;
+  piece.vertex_count = 4;
+  lapw_board_starter starter{};
+  starter.struct_size = sizeof starter;
+  starter.length = 60;
+  return lapw_pack_boards(&piece, 1, &starter, 1, &m.rules, out, error);
+}
+lapw_status draw(lapw_result** out, lapw_error* error) {
+  return lapw_draw(drawn, LAPW_DRAW_ELEVATION, 0, 0, LAPW_DRAW_NAILS, out, error);
+}
+lapw_status sheet(lapw_result** out, lapw_error* error) {
+  return lapw_write_sheet(drawn, LAPW_SHEET_CUTS, out, error);
+}
+lapw_status format(lapw_result** out, lapw_error* error) {
+  *out = nullptr;
+  char buffer[64];
+  return lapw_format_length(62.375, 0.0625, LAPW_FEET_INCHES, buffer, sizeof buffer, nullptr, error);
+}
+lapw_status lap(lapw_result** out, lapw_error* error) {
+  *out = nullptr;
+  lapw_lap_figures figures{};
+  figures.struct_size = sizeof figures;
+  return lapw_lap_profile(8.25, 0.3125, 9, 1, &figures, error);  // refused: messages are made
 }
 lapw_status length(lapw_result** out, lapw_error* error) {
   *out = nullptr;
@@ -170,16 +241,14 @@ std::int64_t run(const Call& call, std::int64_t number, bool after) {
 }  // namespace
 
 int main() {
-  lapw_result* whole = nullptr;
   lapw_error error;
   std::memset(&error, 0, sizeof error);
   error.struct_size = sizeof error;
-  if (lapw_plan_job(job, -1, nullptr, &whole, &error) != LAPW_OK) {
+  if (lapw_plan_job(job, -1, nullptr, &drawn, &error) != LAPW_OK) {
     std::printf("the job is not planned: %s %s\n", error.path, error.message);
     return 1;
   }
-  plan_text = lapw_result_text(whole, nullptr);
-  lapw_result_free(whole);
+  plan_text = lapw_result_text(drawn, nullptr);
 
   const Call calls[] = {{"lapw_plan_job", plan, LAPW_OK},
                         {"lapw_plan_job, refused", refuse, LAPW_E_REFUSED},
@@ -188,6 +257,14 @@ int main() {
                         {"lapw_rake_template", rake, LAPW_OK},
                         {"lapw_cut_lengths", cut, LAPW_OK},
                         {"lapw_place_fasteners", fasteners, LAPW_OK},
+                        {"lapw_find_runs", runs, LAPW_OK},
+                        {"lapw_place_joints", joints, LAPW_OK},
+                        {"lapw_pack_boards", boards, LAPW_OK},
+                        {"lapw_settle_boards", settle, LAPW_OK},
+                        {"lapw_draw", draw, LAPW_OK},
+                        {"lapw_write_sheet", sheet, LAPW_OK},
+                        {"lapw_format_length", format, LAPW_OK},
+                        {"lapw_lap_profile, refused", lap, LAPW_E_REFUSED},
                         {"lapw_parse_length, refused", length, LAPW_E_REFUSED}};
   // Each in turn; LAPW_CASES cuts that short, with as many evenly spread ones beyond.
   const char* given = std::getenv("LAPW_CASES");
@@ -201,6 +278,7 @@ int main() {
     std::printf("%s: %lld allocations\n", call.name, static_cast<long long>(count));
     run(call, -1, false);
   }
+  lapw_result_free(drawn);
   if (failures) std::printf("%d failures\n", failures);
   return failures != 0;
 }

@@ -127,7 +127,8 @@ class OwnModel(unittest.TestCase):
     def test_runs(self):
         edges = [lapwright.Edge("base"), lapwright.Edge("corner", 3.5, 0.125), lapwright.Edge("top", 0, 0.125), lapwright.Edge("corner", 3.5, 0.125)]
         window = lapwright.OpeningShape([(60, 20), (96, 20), (96, 40), (60, 40)], [3.5] * 4, [0.125, 0.125, 0.25, 0.125])
-        result = lapwright.find_runs([(0, 0), (192, 0), (192, 56), (0, 56)], edges, [7.0 * k for k in range(8)], openings=[window], start=(-0.5, 0.5))
+        wall = lapwright.WallShape([(0, 0), (192, 0), (192, 56), (0, 56)], edges, [window], (-0.5, 0.5))
+        result = lapwright.find_runs(wall, [7.0 * k for k in range(8)])
         visible = 0.0
         for run in result.runs:
             outline = result.outline(run.first_ring)
@@ -139,15 +140,61 @@ class OwnModel(unittest.TestCase):
         self.assertAlmostEqual(result.walls[0].region_area, area)
         self.assertLess(visible, area)
         self.assertEqual({s.where for s in result.starters}, {0, 1})
-        self.assertRaises(TypeError, lapwright.find_runs, [(0, 0), (1, 0), (1, 1)], edges, [0])
+        self.assertRaises(TypeError, lapwright.find_runs, wall._replace(outline=wall.outline[:3]), [0])
         with self.assertRaises(lapwright.Refused) as caught:
-            lapwright.find_runs([(0, 0), (192, 56), (192, 0), (0, 56)], edges, [0.0, 7.0])
+            lapwright.find_runs(wall._replace(outline=[(0, 0), (192, 56), (192, 0), (0, 56)]), [0.0, 7.0])
         self.assertTrue(caught.exception.path.startswith("wall"))
+
+    def house(self):
+        corner = lapwright.Edge("corner", 3.5, 0.125)
+        edges = [lapwright.Edge("base"), corner, lapwright.Edge("top", 0, 0.125), corner]
+        window = lapwright.OpeningShape([(60, 5), (96, 5), (96, 20), (60, 20)], [3.5] * 4, [0.125, 0.125, 0.25, 0.125], True)
+        return lapwright.WallShape([(0, 0), (288, 0), (288, 28), (0, 28)], edges, [window], (-0.5, 0.5), name="south"), [0, 7, 14, 21]
+
+    def test_joints(self):
+        wall, lines = self.house()
+        result = lapwright.place_joints(wall, lines, [(144, 1)])
+        self.assertEqual(len(result.pieces), len(result.runs) + len(result.joints))
+        for joint in result.joints:
+            run = result.runs[joint.run]
+            self.assertEqual(run.course, joint.course)
+            self.assertTrue(run.x_min < joint.x < run.x_max)
+            self.assertLessEqual(abs(joint.x - joint.stud), 0.0625 + 1e-6)
+        self.assertEqual({p.id.split("-")[0] for p in result.pieces}, {"south"})
+        with self.assertRaises(lapwright.Refused) as caught:
+            lapwright.place_joints(wall._replace(framing=lapwright.Framing(0, around_openings=False)), lines, [(144, 1)])
+        self.assertTrue(caught.exception.faults)
+        with self.assertRaises(lapwright.Refused) as caught:
+            lapwright.place_joints(wall, lines, [(144, 1)], window=-1)
+        self.assertEqual(caught.exception.path, "rules.window")
+        self.assertRaises(TypeError, lapwright.place_joints, wall, lines, [(144, 1)], windo=1)
+
+    def test_boards(self):
+        left = lapwright.BoardPiece([(0, 0), (78, 0), (61.5, 8.25), (0, 8.25)], 0)
+        plain = lapwright.BoardPiece([(0, 14), (40, 14), (40, 22.25), (0, 22.25)], 14, left_factory=True)
+        result = lapwright.pack_boards([left, plain], [(144, 1)], starters=[lapwright.BoardStarter(100)])
+        self.assertEqual(sorted(p.piece for p in result.placements if p.piece >= 0), [0, 1])
+        self.assertAlmostEqual(sum(p.width for p in result.placements if p.starter == 0), 100)
+        self.assertEqual(sum(line.count for line in result.order), len(result.boards))
+        kept = lapwright.pack_boards([plain], [(144, 1)], on_hand=[lapwright.OnHand(41, True)])
+        self.assertEqual((kept.boards[0].on_hand, kept.totals[0].cost), (0, 0))
+        self.assertRaises(TypeError, lapwright.pack_boards, [], [], starters=[lapwright.BoardStarter(9, where="roofs")])
+        with self.assertRaises(lapwright.Refused):
+            lapwright.pack_boards([plain], [(30, 1)])
+
+    def test_settled(self):
+        wall, lines = self.house()
+        north = wall._replace(name="north", framing=lapwright.Framing(first=8, members=[(0, 0, 288, 1.5)]))
+        result = lapwright.settle_boards([wall, north], lines, [(144, 1), (192, 1.4)], effort=0.1)
+        self.assertEqual(sorted(p.piece for p in result.placements if p.piece >= 0), list(range(len(result.pieces))))
+        self.assertEqual([w.name for w in result.walls], ["south", "north"])
+        totals = result.totals[0]
+        self.assertTrue(0 < totals.proven_minimum <= totals.cost + 1e-9)
 
     def test_fasteners(self):
         piece = lapwright.NailPiece(0, [(4, 0), (140, 0), (140, 8.25), (4, 8.25)])
         upper = lapwright.NailPiece(1, [(4, 7), (140, 7), (140, 15.25), (4, 15.25)])
-        result = lapwright.place_fasteners([piece, upper], [0, 7], (0, 144), members=[(0, 0, 144, 1.5)])
+        result = lapwright.place_fasteners([piece, upper], [0, 7], (0, 144), framing=lapwright.Framing(members=[(0, 0, 144, 1.5)]))
         self.assertGreater(len(result.nails), 16)
         self.assertEqual({nail.piece for nail in result.nails}, {0, 1})
 

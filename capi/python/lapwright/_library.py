@@ -30,7 +30,7 @@ _FIELDS: dict[str, list[tuple[str, Any]]] = {
                        ("last_rip", f64), ("region_area", f64), ("framing_share", f64), ("least_penetration", f64),
                        ("first_piece", i64), ("piece_count", i64), ("first_joint", i64), ("joint_count", i64),
                        ("first_starter", i64), ("starter_count", i64), ("first_template", i64), ("template_count", i64)],
-    "lapw_joint": [("wall", i64), ("x", f64), ("stud", f64), ("course", i32), ("left_factory", i32), ("right_factory", i32), ("reserved", i32)],
+    "lapw_joint": [("wall", i64), ("run", i64), ("x", f64), ("stud", f64), ("course", i32), ("left_factory", i32), ("right_factory", i32), ("reserved", i32)],
     "lapw_piece": [("id", text), ("callout", text), ("wall", i64), ("x_min", f64), ("x_max", f64), ("y", f64), ("length", f64),
                    ("first_ring", i64), ("ring_count", i64), ("first_cut", i64), ("cut_count", i64), ("first_nail", i64), ("nail_count", i64),
                    ("course", i32), ("filler", i32), ("left_meets", i32), ("right_meets", i32), ("left_factory", i32), ("right_factory", i32),
@@ -74,13 +74,22 @@ _FIELDS: dict[str, list[tuple[str, Any]]] = {
                         ("end_reach", f64), ("min_penetration", f64), ("min_framing_share", f64), ("sheathing_thickness", f64)],
     "lapw_rectangle": [("x_min", f64), ("y_min", f64), ("x_max", f64), ("y_max", f64)],
     "lapw_framing": [("struct_size", u32), ("reserved", i32), ("spacing", f64), ("first", f64), ("stud_width", f64), ("wall_x_min", f64),
-                     ("wall_x_max", f64), ("studs", C.POINTER(f64)), ("stud_count", i64), ("members", ptr), ("member_count", i64)],
+                     ("wall_x_max", f64), ("studs", C.POINTER(f64)), ("stud_count", i64), ("members", ptr), ("member_count", i64),
+                     ("opening_stud", f64), ("around_openings", i32), ("reserved2", i32)],
     "lapw_edge": [("trim", f64), ("gap", f64), ("kind", i32), ("reserved", i32)],
-    "lapw_opening": [("struct_size", u32), ("reserved", i32), ("xy", C.POINTER(f64)), ("vertex_count", i64), ("trim", C.POINTER(f64)), ("gap", C.POINTER(f64))],
+    "lapw_opening": [("struct_size", u32), ("rectangle", i32), ("xy", C.POINTER(f64)), ("vertex_count", i64), ("trim", C.POINTER(f64)), ("gap", C.POINTER(f64))],
     "lapw_wall_shape": [("struct_size", u32), ("has_start", i32), ("name", text), ("xy", C.POINTER(f64)), ("vertex_count", i64), ("edges", ptr),
                         ("openings", ptr), ("opening_count", i64), ("start_low", f64), ("start_high", f64), ("first_course", i32), ("reserved", i32)],
     "lapw_run_rules": [("struct_size", u32), ("reserved", i32), ("board_width", f64), ("min_leg", f64), ("end_edge", f64), ("starter_width", f64)],
     "lapw_nail_piece": [("struct_size", u32), ("course", i32), ("xy", C.POINTER(f64)), ("vertex_count", i64), ("joint_left", i32), ("joint_right", i32)],
+    "lapw_on_hand": [("length", f64), ("left_factory", i32), ("right_factory", i32)],
+    "lapw_board_rules": [("struct_size", u32), ("turnable", i32), ("stock", ptr), ("stock_count", i64), ("on_hand", ptr), ("on_hand_count", i64),
+                         ("board_width", f64), ("min_leg", f64), ("end_edge", f64), ("starter_width", f64), ("division", f64), ("gap", f64),
+                         ("window", f64), ("min_piece", f64), ("stagger", f64), ("joint_price", f64), ("kerf", f64), ("min_offcut", f64),
+                         ("effort", f64), ("repeat_after", i32), ("factory_ends", i32)],
+    "lapw_board_piece": [("struct_size", u32), ("wall", i32), ("xy", C.POINTER(f64)), ("vertex_count", i64), ("y", f64), ("left_factory", i32),
+                         ("right_factory", i32)],
+    "lapw_board_starter": [("struct_size", u32), ("wall", i32), ("length", f64), ("y", f64), ("where", i32), ("reserved", i32)],
 }
 
 STRUCTS: dict[str, Any] = {name: type(name, (C.Structure,), {"_fields_": fields}) for name, fields in _FIELDS.items()}
@@ -133,11 +142,22 @@ _PROTOTYPES: list[tuple[str, Any, list[Any]]] = [
     ("lapw_framing_init", i32, [ptr, u32]),
     ("lapw_run_rules_init", i32, [ptr, u32]),
     ("lapw_find_runs", i32, [ptr, ptr, i64, ptr, _R, _E]),
+    ("lapw_board_rules_init", i32, [ptr, u32]),
+    ("lapw_place_joints", i32, [ptr, ptr, i64, ptr, ptr, _R, _E]),
+    ("lapw_pack_boards", i32, [ptr, i64, ptr, i64, ptr, _R, _E]),
+    ("lapw_settle_boards", i32, [ptr, ptr, i64, ptr, i64, ptr, _R, _E]),
     ("lapw_place_fasteners", i32, [ptr, i64, ptr, i64, ptr, ptr, _R, _E]),
 ]
 
 _lock = threading.Lock()
 _loaded: Any = None
+
+
+def _missing(name: str) -> Any:
+    def call(*_: Any) -> Any:
+        raise NotImplementedError(f"{name} is newer than the library that was loaded")
+
+    return call
 
 
 def _candidates() -> list[str]:
@@ -165,7 +185,11 @@ def load(path: str | os.PathLike[str] | None = None) -> Any:
             raise OSError("the shared library was not found: set LAPWRIGHT_LIBRARY to the path of liblapwright_c.so, or call lapwright.load(path)")
         library = C.CDLL(os.path.abspath(chosen))
         for name, result, arguments in _PROTOTYPES:
-            function = getattr(library, name)
+            try:
+                function = getattr(library, name)
+            except AttributeError:  # the library is older than this package: all else goes on
+                setattr(library, name, _missing(name))
+                continue
             function.restype, function.argtypes = result, arguments
         abi = library.lapw_abi_version()
         if abi != ABI_VERSION:

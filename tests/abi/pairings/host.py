@@ -18,4 +18,11 @@ for joint in joints:
     if hasattr(joint, "next_column"):
         assert joint.next_column == (joint.x + 1 if kind == "c_next" else 0), joint
 assert hasattr(joints[0], "next_column") == ("pairings" in package)
+if "pairings" in package:  # a function that only the next library has
+    from lapwright import _library
+
+    try:
+        assert _library.load().lapw_next_function() == 42 and kind == "c_next"
+    except NotImplementedError:
+        assert kind == "c"
 print(len(joints), "joints")
