@@ -204,6 +204,191 @@ BOOST_AUTO_TEST_CASE(ends_without_framing_are_named_where_the_sheathing_holds_no
   BOOST_TEST((g.pieces[1].front().into == NailBase::member));
 }
 
+BOOST_AUTO_TEST_CASE(studs_doubled_at_corners_and_openings_take_one_nail) {
+  // The grid's stud at 96.75 overlaps the one flush with the wall's end; a pair of 3 in stands at each side
+  // of the opening, over the grid's at 48.75.
+  Bench b(97.5);
+  Opening window;
+  window.rectangle = true;
+  window.outline = {{50, 7}, {66, 7}, {66, 21}, {50, 21}};
+  b.wall.openings = {window};
+  b.board(1, 3.625, 46.375, Meets::corner, Meets::opening);
+  b.board(1, 69.625, 93.875, Meets::opening, Meets::corner);
+  b.cover(3.625, 93.875);
+  const Fastening f = b.nail();
+  // Above and below the opening: one nail for the pair at 48.5 and the stud at 48.75, 16 in from the stud
+  // before and the stud after, one for the pair at 67.5.
+  BOOST_TEST(same(across(f.pieces[0]), {4.375, 16.75, 32.75, 48.75, 64.75, 67.5, 80.75, 93.125}));
+  for (const Nail& n : f.pieces[0])
+    if (n.at.x > 10 && n.at.x < 90) BOOST_TEST((n.into == NailBase::stud));
+  BOOST_TEST(same(across(f.pieces[1]), {4.375, 16.75, 32.75, 45.625}));
+  BOOST_TEST(same(across(f.pieces[2]), {70.375, 80.75, 93.125}));
+}
+
+BOOST_AUTO_TEST_CASE(a_joint_on_two_studs_that_overlap_is_nailed_in_the_one_it_stands_on) {
+  // A stud at 80.75 and the pair beside an opening, 80.78 +- 1.5: the right end begins 1/32 in nearer to the
+  // pair's centre, and its nail stands in both all the same.
+  Bench b(144);
+  Opening window;
+  window.rectangle = true;
+  window.outline = {{82.28125, 100}, {110, 100}, {110, 120}, {82.28125, 120}};
+  b.wall.openings = {window};
+  b.rules.joints.gap = 0.0625;
+  b.board(1, 3.625, 80.75 - 0.03125, Meets::corner, Meets::joint);
+  b.board(1, 80.75 + 0.03125, 140.375, Meets::joint, Meets::corner);
+  b.cover(3.625, 140.375);
+  const Fastening f = b.nail();
+  BOOST_TEST(std::fabs(f.pieces[1].back().at.x - 80.75) <= 0.75);
+  BOOST_TEST(std::fabs(f.pieces[2].front().at.x - 80.75) <= 0.75);
+}
+
+BOOST_AUTO_TEST_CASE(the_span_too_wide_and_the_blocking_that_mends_it) {
+  Bench b(96);
+  b.rules.sheathing.holds_nails = false;
+  b.rules.fasteners.max_spacing = 8;
+  b.wall.framing.members = {{0, 0, 6, 40}, {90, 0, 96, 40}};
+  b.cover(3.625, 92.375);
+  const Fastening f = b.nail();
+  // Nails at 4.375, each stud and 91.625: six spans, none within 8 in.
+  int named = 0;
+  for (const Finding& x : f.findings) {
+    if (x.code != "nail_spacing" || x.piece != b.pieces[1].id) continue;
+    ++named;
+    BOOST_TEST(x.limit.value() == 8);
+    BOOST_TEST((x.measured.value() == 16 || x.measured.value() == 12.375 || x.measured.value() == 10.875));
+    BOOST_TEST(x.message.find("add blocking at x ") != std::string::npos);
+    BOOST_TEST(x.message.find("behind y 7 to 15 1/4") != std::string::npos);
+  }
+  BOOST_TEST(named == 6);
+  const auto first = std::find_if(f.findings.begin(), f.findings.end(), [&](const Finding& x) {
+    return x.code == "nail_spacing" && x.piece == b.pieces[1].id;
+  });
+  BOOST_REQUIRE(first != f.findings.end());
+  BOOST_TEST(first->message.find("from x 4 3/8 to 16 3/4") != std::string::npos);
+  BOOST_TEST(first->message.find("add blocking at x 10 9/16") != std::string::npos);
+  // Blocking in each bay mends it.
+  for (double x : {10.5625, 24.75, 40.75, 56.75, 72.75, 86.1875})
+    b.wall.framing.members.push_back({x - 0.75, 0, x + 0.75, 40});
+  const Fastening g = b.nail();
+  BOOST_TEST(count(g, "nail_spacing") == 0);
+  BOOST_TEST(g.pieces[1].size() == 13u);
+  for (const Nail& n : g.pieces[1]) BOOST_TEST((n.into != NailBase::sheathing));
+  // Sheathing that holds nails takes the ones between, and the share yields with a finding.
+  b.wall.framing.members.clear();
+  b.rules.sheathing.holds_nails = true;
+  const Fastening h = b.nail();
+  BOOST_TEST(h.pieces[1].size() == 13u);
+  BOOST_TEST(count(h, "nail_spacing") == 0);
+  BOOST_TEST(count(h, "nail_share") == 1);
+}
+
+BOOST_AUTO_TEST_CASE(low_pieces_are_reached_to_their_ends_and_nailed_across_their_notches) {
+  // 1 3/8 in high, slanted ends: a nail at the middle of its height, 3/8 in off the slant.
+  Bench b(240, 4, 7);
+  b.courses.last_rip = 1.375;
+  b.wall.framing.first = 5.25;
+  b.add(3, {{20, 21}, {232, 21}, {230.25, 22.375}, {21.75, 22.375}});
+  b.cover(20, 232);
+  const Fastening f = b.nail();
+  const std::vector<Nail>& nails = f.pieces.back();
+  // The right tip: 1.375 up in 1.75. At s from it the middle is 1.375 / 3.5 s up, this far off the slant:
+  const double slant = std::sqrt(1.75 * 1.75 + 1.375 * 1.375);
+  const double first = 232 - 0.375 * slant / 1.375 * 2;
+  double nearest = 1e9;
+  for (const Nail& n : nails) nearest = std::min(nearest, std::fabs(n.at.x - first));
+  BOOST_TEST(nearest <= b.rules.fasteners.end_reach + 1e-6);
+
+  // A notch 1/2 in deep from below leaves no place just right of its end; all else counts as spacing.
+  Bench c(240, 4, 7);
+  c.courses.last_rip = 1.375;
+  c.rules.fasteners.max_spacing = 8;
+  c.add(3, {{3.625, 21},
+            {12, 21},
+            {12, 21.5},
+            {98.0625, 21.5},
+            {98.0625, 21},
+            {236, 21},
+            {236, 22.375},
+            {3.625, 22.375}});
+  c.cover(3.625, 236);
+  const Fastening g = c.nail();
+  const std::vector<Nail>& row = g.pieces.back();
+  const double bare = std::sqrt(0.375 * 0.375 - 0.1875 * 0.1875);
+  for (std::size_t i = 0; i + 1 < row.size(); ++i) {
+    double length = row[i + 1].at.x - row[i].at.x;
+    for (double x : {12 - bare, 98.0625})  // just left of the notch, and right of it
+      length -= std::max(0.0, std::min(row[i + 1].at.x, x + bare) - std::max(row[i].at.x, x));
+    BOOST_TEST(length <= 8 + 1e-5);
+  }
+}
+
+BOOST_AUTO_TEST_CASE(no_nail_where_the_distances_of_two_edges_only_seem_to_meet) {
+  // A rake end that lies at 80.75 just where the lower edge's distance ends.
+  Bench b(96);
+  b.add(1, {{3.625, 7}, {81.75, 7}, {72.083333333333333, 14.25}, {3.625, 14.25}});
+  b.cover(3.625, 92.375);
+  const Fastening f = b.nail();
+  for (const Nail& n : f.pieces[1]) {
+    const Ring& ring = b.pieces[1].outline;
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      const Point p = ring[i], q = ring[(i + 1) % ring.size()];
+      const double dx = q.x - p.x, dy = q.y - p.y;
+      const double off = std::fabs((n.at.x - p.x) * dy - (n.at.y - p.y) * dx) / std::sqrt(dx * dx + dy * dy);
+      BOOST_TEST(off >= (dy == 0 ? 0.75 : 0.375) - 1e-6);
+    }
+  }
+}
+
+BOOST_AUTO_TEST_CASE(starters_are_nailed_in_every_stud_they_pass) {
+  Bench b(96);
+  b.cover(3.625, 92.375);
+  b.starters.resize(2);
+  b.starters[0].from = {3.625, 0};
+  b.starters[0].to = {92.375, 0};
+  b.starters[0].width = 1.25;
+  b.starters[1].from = {40, 14};  // a slope of 6 in 12 over a roof
+  b.starters[1].to = {64, 26};
+  b.starters[1].width = 1.25;
+  const Fastening f = b.nail();
+  BOOST_TEST(same(across(f.starters[0]), {4.375, 16.75, 32.75, 48.75, 64.75, 80.75, 91.625}));
+  for (const Nail& n : f.starters[0]) {
+    BOOST_TEST(n.at.y == 0.625);
+    if (n.into == NailBase::stud) BOOST_TEST(n.penetration == 2.5 - 0.3125 - 0.4375, close_to);
+  }
+  BOOST_TEST(f.starters[1].size() >= 2u);
+  const double slant = std::sqrt(5.0);
+  for (const Nail& n : f.starters[1]) {  // along the middle of the strip, square to the slope
+    const double off = ((n.at.y - 14) * 2 - (n.at.x - 40)) / slant;
+    BOOST_TEST(off == 0.625, close_to);
+  }
+  for (std::size_t i = 0; i + 1 < f.starters[0].size(); ++i)
+    BOOST_TEST(f.starters[0][i + 1].at.x - f.starters[0][i].at.x <= 16 + 1e-9);
+  BOOST_TEST(f.starter_tally.stud + f.starter_tally.sheathing ==
+             static_cast<int>(f.starters[0].size() + f.starters[1].size()));
+}
+
+BOOST_AUTO_TEST_CASE(each_wall_tells_its_share_and_its_counts_by_kind) {
+  Bench b(96);
+  b.wall.framing.members = {{0, 0, 96, 1.5}, {0, 19, 96, 28}};
+  b.cover(3.625, 92.375);
+  const Fastening f = b.nail();
+  int stud = 0, member = 0, sheathing = 0, face = 0;
+  double least = 1e9;
+  for (const auto& all : f.pieces)
+    for (const Nail& n : all) {
+      (n.into == NailBase::stud ? stud : n.into == NailBase::member ? member : sheathing) += 1;
+      face += n.face;
+      if (n.into != NailBase::sheathing) least = std::min(least, n.penetration);
+    }
+  BOOST_TEST(member > 0);
+  BOOST_TEST(f.tally.stud == stud);
+  BOOST_TEST(f.tally.member == member);
+  BOOST_TEST(f.tally.sheathing == sheathing);
+  BOOST_TEST(f.tally.face == face);
+  BOOST_TEST(f.framing_share == static_cast<double>(stud + member) / (stud + member + sheathing), close_to);
+  BOOST_TEST(f.least_penetration == least);
+}
+
 // --- laws over random pieces, checked by trying places one by one -----------------------------------
 
 namespace {

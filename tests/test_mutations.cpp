@@ -820,9 +820,14 @@ const std::vector<Damage>& all_damage() {
            if (f.code == "nail_spacing" && f.piece == p->id) return false;
          const double x = box_of(p->outline).x_min;
          auto& all = w->nails[i];
-         all.erase(std::remove_if(all.begin(), all.end(),
-                                  [&](const Nail& q) { return q.at.x > x + 12 && q.at.x < x + 60; }),
-                   all.end());
+         // A span between two nails: one stays on either side.
+         const auto left = [&](const Nail& q) { return q.at.x <= x + 12; };
+         const auto right = [&](const Nail& q) { return q.at.x >= x + 60; };
+         if (!std::any_of(all.begin(), all.end(), left) || !std::any_of(all.begin(), all.end(), right))
+           return false;
+         all.erase(
+             std::remove_if(all.begin(), all.end(), [&](const Nail& q) { return !left(q) && !right(q); }),
+             all.end());
          return true;
        }},
       {"a nail said to be in something else",

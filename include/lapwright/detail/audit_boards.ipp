@@ -425,6 +425,8 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
           if (!own && !factory) prime += shown;
           if (level) continue;
           const double high = std::min(std::max(a.y, b.y), blank.shown);
+          // Grown openings may lie over one another: what is sealed to both is sealed once.
+          std::vector<std::pair<double, double>> beads;
           for (const GroundSide& s : w.sides) {
             if (near(s.a.y, s.b.y) || !(s.gap > 0) || s.meets == Meets::base || s.meets == Meets::roof)
               continue;
@@ -435,9 +437,15 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
             const double ex = s.b.x - s.a.x, ey = s.b.y - s.a.y, l = std::sqrt(ex * ex + ey * ey);
             const auto off = [&](Point p) { return std::fabs((p.x - s.a.x) * ey - (p.y - s.a.y) * ex) / l; };
             if (off(a) > 1e-5 || off(b) > 1e-5) continue;
-            const double overlap =
-                std::min(high, std::max(s.a.y, s.b.y)) - std::max(low, std::min(s.a.y, s.b.y));
-            if (overlap > tolerance) sealant += overlap * std::sqrt(dx * dx + dy * dy) / std::fabs(dy);
+            beads.push_back({std::max(low, std::min(s.a.y, s.b.y)), std::min(high, std::max(s.a.y, s.b.y))});
+          }
+          std::sort(beads.begin(), beads.end());
+          double sealed_to = low;
+          for (const auto& bead : beads) {
+            const double more = bead.second - std::max(bead.first, sealed_to);
+            if (more <= tolerance) continue;
+            sealant += more * std::sqrt(dx * dx + dy * dy) / std::fabs(dy);
+            sealed_to = bead.second;
           }
         }
       };

@@ -73,13 +73,8 @@ inline Strips strips_along(const Ring& ring, const std::vector<double>& depth) {
   for (std::size_t i = 0; i < n; ++i) {
     if (!(depth[i] > 0)) continue;
     const Point p = ring[i], q = corner(ring, i + 1);
-    // In an inside corner of the ring an end reaches the mitre, whichever side of the corner that lies; in an
-    // outside one what is cut off at the mitre lies in the neighbour's strip.
-    const auto turns = [&](std::size_t a, std::size_t b) { return u[a].x * u[b].y - u[a].y * u[b].x; };
-    const double length = u[i].length;
-    double on = past_end(i), back = before_start(i);
-    if (turns(i, (i + 1) % n) >= 0) on = std::max(0.0, on);
-    if (turns((i + n - 1) % n, i) >= 0) back = std::max(0.0, back);
+    // An end reaches the mitre, whichever side of the corner that lies.
+    const double length = u[i].length, on = past_end(i), back = before_start(i);
     const double nx = -u[i].y * depth[i], ny = u[i].x * depth[i];
     strips.rings[i] = {p,
                        q,
@@ -835,8 +830,16 @@ inline void expect_course(const House& house, AuditWall& w, int course) {
     if (!item.infill) continue;
     std::vector<ExpectedStarter> left;
     for (const ExpectedStarter& s : w.starters) {
-      const double y = std::min(s.from.y, s.to.y);
-      const bool here = y >= out.low - tolerance && y < out.shown && s.to.x > item.x0 && s.from.x < item.x1;
+      // Only along the infill's own lower edge: a board above an opening may stand over it.
+      bool here = false;
+      for (const Slice& slice : out.slices) {
+        if (&out.items[static_cast<std::size_t>(slice.item)] != &item) continue;
+        const double x = (std::max(slice.x0, s.from.x) + std::min(slice.x1, s.to.x)) / 2;
+        if (x <= slice.x0 || x >= slice.x1 || x <= s.from.x || x >= s.to.x) continue;
+        const double edge = slice.low0 + (slice.low1 - slice.low0) * ((x - slice.x0) / (slice.x1 - slice.x0));
+        const double strip = s.from.y + (s.to.y - s.from.y) * ((x - s.from.x) / (s.to.x - s.from.x));
+        here = here || std::fabs(edge - strip) <= 4 * tolerance;
+      }
       if (!here) {
         left.push_back(s);
         continue;

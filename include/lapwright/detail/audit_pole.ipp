@@ -227,11 +227,32 @@ struct Best {
   using Cost = std::array<long, 4>;
   static constexpr long none = std::numeric_limits<long>::max() / 4;
 };
+/// A whole pole, or what lies above lines as built, by what it costs; exposures in divisions.
+struct PoleChoice {
+  long bad = 0, courses = 0, settings = 0;
+  double squares = 0, distance = 0, begin = 0;
+  std::vector<double> exposures;
+
+  /// Off the grid, steps are told apart no finer than makers do: to 1/16384 of a division.
+  bool fewer_squares(const PoleChoice& other) const {
+    return squares < other.squares - 1e-3 * std::max(1.0, std::sqrt(squares));
+  }
+  bool better_than(const PoleChoice& other) const {
+    if (bad != other.bad) return bad < other.bad;
+    if (courses != other.courses) return courses < other.courses;
+    if (settings != other.settings) return settings < other.settings;
+    if (fewer_squares(other) || other.fewer_squares(*this)) return squares < other.squares;
+    if (std::fabs(distance - other.distance) > 4 * tolerance) return distance < other.distance;
+    for (std::size_t k = 0; k < exposures.size() && k < other.exposures.size(); ++k)
+      if (std::fabs(exposures[k] - other.exposures[k]) > 1e-3) return exposures[k] > other.exposures[k];
+    return begin < other.begin - 4 * tolerance;
+  }
+};
 
 LAPW_INLINE void audit_fitted(const House& house, Report& report) {
   const Rules& rules = *house.rules;
   const std::vector<double>& lines = house.plan->pole.lines;
-  if (rules.courses.mode != CourseMode::fitted || house.built > 0 || lines.empty()) return;
+  if (rules.courses.mode != CourseMode::fitted || lines.empty()) return;
   for (const Finding& f : report.found)  // of a pole that is none, nothing is best
     if (f.code == "pole_order" || f.code == "pole_grid" || f.code == "exposure_max" ||
         f.code == "exposure_min" || f.code == "step" || f.code == "start" || f.code == "line_above_top")
@@ -241,6 +262,7 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
   for (const AuditWall& w : house.walls)
     if (w.has_region) lowest = std::min(lowest, w.first_lowest), top = std::max(top, w.highest);
   if (!(top > lowest)) return;
+  const std::vector<double>& built = rules.courses.lines;
   struct Demand {
     long low, high;
   };
@@ -261,12 +283,18 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
     if (!w.has_region) continue;
     double from = -std::numeric_limits<double>::infinity();
     const bool by_default = !w.wall->start && w.first_lowest <= lowest + tolerance;
-    if (w.wall->start) {
-      from = w.wall->start->low - tolerance;
-      demands.push_back({at_or_above(w.wall->start->low), at_or_below(w.wall->start->high)});
-    } else if (by_default) {
-      from = w.first_lowest - tolerance;
-      demands.push_back({at_or_above(w.first_lowest), at_or_above(w.first_lowest)});
+    if (w.wall->start || by_default) {
+      from = (w.wall->start ? w.wall->start->low : w.first_lowest) - tolerance;
+      const double to = w.wall->start ? w.wall->start->high : w.first_lowest + division - 3 * tolerance;
+      Demand d{at_or_above(from + tolerance), w.wall->start ? at_or_below(to) : at_or_above(w.first_lowest)};
+      // Lines as built meet a start, or have left it behind.
+      bool met = false;
+      for (double y : built) met = met || (y >= from && y <= to + tolerance);
+      if (!built.empty()) d.low = std::max(d.low, at_or_below(built.back()) + 1);
+      if (!met && d.low > d.high && !w.wall->start)
+        from = -std::numeric_limits<double>::infinity();
+      else if (!met)
+        demands.push_back(d);
     } else if (bare == nullptr || w.first_lowest < bare->first_lowest) {
       bare = &w;
     }
@@ -284,8 +312,8 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
       marks.push_back({m.height, from, w.highest, m.board_below});
     }
   }
-  if (demands.empty()) return;
-  if (bare != nullptr) {  // no wall is left bare by a whole course
+  if (demands.empty() && built.empty()) return;
+  if (bare != nullptr && built.empty()) {  // no wall is left bare by a whole course
     long first = demands.front().high;
     for (const Demand& d : demands) first = std::min(first, d.high);
     if (first >= at_or_above(bare->first_lowest) + least) {
@@ -293,12 +321,19 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
       demands.push_back({high - greatest + 1, high});
     }
   }
-  long begin = demands.front().low, first_high = demands.front().high;
+  const long end = at_or_above(top) - 1;  // the highest line
+  long begin = std::numeric_limits<long>::max(), first_high = begin;
   for (const Demand& d : demands) {
     begin = std::min(begin, d.low);
     first_high = std::min(first_high, d.high);
   }
-  const long end = at_or_above(top) - 1;  // the highest line
+  if (!built.empty()) {  // what the limits reach above the last of them, or else the highest line
+    const long reach = at_or_below(built.back() + most_exposure(rules));
+    begin = std::min(
+        reach, std::max(at_or_above(built.back() + fewest_exposure(rules)), at_or_below(built.back()) + 1));
+    first_high = std::min({first_high, reach, end});
+  }
+  if (begin > end) return;
   const long count = end - begin + 1, width = greatest - least + 1;
   if (count < 1 || width < 1 || count * width > 2000000) return;
 
@@ -361,33 +396,9 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
       go[place(i, e)] = best;
     }
   }
-  struct Choice {
-    Cost cost;
-    double distance;
-    std::vector<long> exposures;
-    long first;
-  };
-  const auto better = [](const Choice& a, const Choice& b) {
-    if (a.cost != b.cost) return a.cost < b.cost;
-    if (std::fabs(a.distance - b.distance) > 4 * tolerance) return a.distance < b.distance;
-    if (a.exposures != b.exposures) return a.exposures > b.exposures;
-    return a.first < b.first;
-  };
-  std::vector<Choice> choices;
-  for (const Demand& d : demands)
-    for (long i = d.low; i <= std::min({d.high, first_high, end}); ++i) {
-      if (go[place(i, width)][0] >= Best::none) continue;
-      choices.push_back({go[place(i, width)], std::fabs(static_cast<double>(i) * division - lowest), {}, i});
-    }
-  if (choices.empty()) return;
-  for (Choice& c : choices) {  // the greatest exposures from below that keep the cost
-    long i = c.first, e = width;
-    Cost left = c.cost;
-    for (;;) {
-      if (stop_at(i) == left) {
-        // Stopping shows nothing more; going on with the same cost cannot be, a course costs.
-        break;
-      }
+  // The greatest exposures from below that keep the cost `left`, from line i on.
+  const auto climb = [&](long i, long e, Cost left, std::vector<long>& exposures) {
+    while (stop_at(i) != left) {  // stopping shows nothing more; to go on costs a course
       bool found = false;
       for (long next = width - 1; next >= 0 && !found; --next) {
         if (e != width && std::labs(next - e) > step) continue;
@@ -397,7 +408,7 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
         if (rest[0] >= Best::none) continue;
         const long b = bad(static_cast<double>(i) * division, static_cast<double>(to) * division);
         if (plus(rest, step_cost(e, next, b)) != left) continue;
-        c.exposures.push_back(least + next);
+        exposures.push_back(least + next);
         left = rest;
         i = to;
         e = next;
@@ -405,37 +416,106 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
       }
       if (!found) break;
     }
+  };
+  PoleChoice best, now;
+  bool any = false;
+  const auto offer = [&](const PoleChoice& c) {
+    if (!any || c.better_than(best)) best = c;
+    any = true;
+  };
+  now.begin = lines.front();
+  now.distance = std::fabs(lines.front() - lowest);
+  const std::size_t seam = built.empty() ? 0 : built.size() - 1;
+  for (std::size_t k = seam; k < lines.size(); ++k) {
+    now.bad += bad(lines[k], k + 1 < lines.size() ? lines[k + 1] : std::numeric_limits<double>::infinity());
+    if (k + 1 == lines.size()) break;
+    const double e = (lines[k + 1] - lines[k]) / division;
+    now.exposures.push_back(e);
+    ++now.courses;
+    const double change = k > 0 ? e - (lines[k] - lines[k - 1]) / division : 0;
+    now.settings += k == 0 || std::fabs(change) * division > 2 * tolerance;
+    now.squares += change * change;
   }
-  const Choice& best = *std::min_element(choices.begin(), choices.end(), better);
-  Choice now{{0, 0, 0, 0}, std::fabs(lines.front() - lowest), {}, std::lround(lines.front() / division)};
-  for (std::size_t k = 0; k < lines.size(); ++k) {
-    now.cost[0] +=
-        bad(lines[k], k + 1 < lines.size() ? lines[k + 1] : std::numeric_limits<double>::infinity());
-    if (k + 1 < lines.size()) now.exposures.push_back(std::lround((lines[k + 1] - lines[k]) / division));
-  }
-  now.cost[1] = static_cast<long>(lines.size()) - 1;
-  for (std::size_t k = 0; k < now.exposures.size(); ++k) {
-    const long change = k > 0 ? now.exposures[k] - now.exposures[k - 1] : 0;
-    now.cost[2] += k == 0 || change != 0;
-    now.cost[3] += change * change;
-  }
-  if (!better(best, now)) return;
-  static const char* const ranks[4] = {"bad strips", "courses", "gauge settings", "squared steps"};
-  for (std::size_t r = 0; r < 4; ++r)
-    if (best.cost[r] != now.cost[r]) {
-      const long one = r == 1 ? 1 : 0;
-      report.insist("not_best", {}, static_cast<double>(now.cost[r] + one),
-                    static_cast<double>(best.cost[r] + one),
-                    fmt::format("another pole that begins at {:.4f} has {} {} where this one has {}",
-                                static_cast<double>(best.first) * division, best.cost[r] + one, ranks[r],
-                                now.cost[r] + one));
-      return;
+  const auto finish = [&](PoleChoice c, long line, long before, const Cost& cost) {
+    c.bad += cost[0];
+    c.courses += cost[1];
+    c.settings += cost[2];
+    c.squares += static_cast<double>(cost[3]);
+    std::vector<long> rest;
+    climb(line, before, cost, rest);
+    for (long e : rest) c.exposures.push_back(static_cast<double>(e));
+    offer(c);
+  };
+  if (built.empty()) {
+    for (const Demand& d : demands)
+      for (long i = d.low; i <= std::min({d.high, first_high, end}); ++i) {
+        if (go[place(i, width)][0] >= Best::none) continue;
+        PoleChoice c;
+        c.begin = static_cast<double>(i) * division;
+        c.distance = std::fabs(c.begin - lowest);
+        finish(c, i, width, go[place(i, width)]);
+      }
+  } else {
+    // The step at the seam is free, the next one is not: it goes on to the nearest whole exposure where none
+    // is within max_step.
+    for (double slack : {0.0, division - 4 * tolerance}) {
+      for (long i = begin; i <= first_high; ++i) {
+        PoleChoice c;
+        c.begin = now.begin;
+        c.distance = now.distance;
+        c.bad += bad(built.back(), static_cast<double>(i) * division);
+        c.courses = 1;
+        const double shown = static_cast<double>(i) - built.back() / division;
+        c.exposures = {shown};
+        const double change = built.size() > 1 ? shown - (built.back() - built[seam - 1]) / division : 0;
+        c.settings = built.size() == 1 || std::fabs(change) * division > 2 * tolerance;
+        c.squares = change * change;
+        if (stop_at(i)[0] < Best::none) finish(c, i, width, stop_at(i));
+        for (long next = 0; next < width; ++next) {
+          const double on = static_cast<double>(least + next) - shown;
+          const long to = i + least + next;
+          const double may =
+              slack > 0 ? static_cast<double>(step) * division + slack : rules.courses.max_step;
+          if (std::fabs(on) * division > may + tolerance || to > end || jumps(i, to)) continue;
+          if (go[place(to, next)][0] >= Best::none) continue;
+          PoleChoice d = c;
+          d.bad += bad(static_cast<double>(i) * division, static_cast<double>(to) * division);
+          ++d.courses;
+          d.settings += std::fabs(on) * division > 2 * tolerance;
+          d.squares += on * on;
+          d.exposures.push_back(static_cast<double>(least + next));
+          finish(d, to, next, go[place(to, next)]);
+        }
+      }
+      if (any) break;
     }
+    if (demands.empty() && top - built.back() <= most_exposure(rules) + tolerance) {
+      PoleChoice c;
+      c.begin = now.begin;
+      c.distance = now.distance;
+      c.bad = bad(built.back(), std::numeric_limits<double>::infinity());
+      offer(c);
+    }
+  }
+  if (!any || !best.better_than(now)) return;
+  const auto tell = [&](double mine, double theirs, const char* what) {
+    report.insist("not_best", {}, mine, theirs,
+                  fmt::format("another pole that begins at {:.4f} has {:.6g} {} where this one has {:.6g}",
+                              best.begin, theirs, what, mine));
+  };
+  if (best.bad != now.bad)
+    return tell(static_cast<double>(now.bad), static_cast<double>(best.bad), "bad strips");
+  if (best.courses != now.courses)
+    return tell(static_cast<double>(now.courses + 1), static_cast<double>(best.courses + 1),
+                built.empty() ? "courses" : "courses from the last one as built on");
+  if (best.settings != now.settings)
+    return tell(static_cast<double>(now.settings), static_cast<double>(best.settings), "gauge settings");
+  if (best.fewer_squares(now)) return tell(now.squares, best.squares, "squared steps");
   report.insist(
-      "not_best", {}, lines.front(), static_cast<double>(best.first) * division,
+      "not_best", {}, lines.front(), best.begin,
       fmt::format("a pole of the same cost begins nearer to the base, or shows more from below: from "
                   "{:.4f}",
-                  static_cast<double>(best.first) * division));
+                  best.begin));
 }
 
 }  // namespace audited

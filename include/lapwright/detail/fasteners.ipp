@@ -137,7 +137,8 @@ private:
     return y;
   }
 
-  /// Stretches of a low piece: exact for a rectangle, else to a 256th of its length.
+  /// Stretches of a low piece: exact for a rectangle, else found between its corners and the 256ths of its
+  /// length, their ends as near as halving tells.
   void stretch_middle() {
     const Box& box = places_.box();
     const double ends = rules_.fasteners.end_edge;
@@ -147,13 +148,33 @@ private:
       return;
     }
     const int steps = 256;
+    columns_.clear();
+    for (int i = 0; i <= steps; ++i) columns_.push_back(box.x_min + (box.x_max - box.x_min) * i / steps);
+    for (const NailEdge& e : places_.edges())
+      for (double off : {-ends, 0.0, ends})
+        if (e.a.x + off > box.x_min && e.a.x + off < box.x_max) columns_.push_back(e.a.x + off);
+    std::sort(columns_.begin(), columns_.end());
+    const auto is_place = [&](double x) { return middle_at(x, ends).has_value(); };
+    // The last place on the way from one where a nail may be to one where none may.
+    const auto border = [&](double place, double bare) {
+      for (int i = 0; i < 30; ++i) {
+        const double mid = (place + bare) / 2;
+        (is_place(mid) ? place : bare) = mid;
+      }
+      return place;
+    };
     bool open = false;
-    for (int i = 0; i <= steps; ++i) {
-      const double x = box.x_min + (box.x_max - box.x_min) * i / steps;
-      const bool here = middle_at(x, ends).has_value();
-      if (here && !open) stretches_.push_back({x, x});
+    double before = box.x_min;
+    for (double x : columns_) {
+      const bool here = is_place(x);
+      if (here && !open) {
+        const double from = border(x, before);
+        stretches_.push_back({from, from});
+      }
       if (here) stretches_.back().high = x;
+      if (!here && open) stretches_.back().high = border(before, x);
       open = here;
+      before = x;
     }
   }
 
@@ -399,6 +420,8 @@ private:
       finding("nail_end", Severity::warning, std::nullopt, std::nullopt,
               "no place in this piece keeps a nail's distances from its edges: bed it in sealant, or make it "
               "larger");
+      for (int side : {-1, 1})
+        if ((side < 0 ? piece.left : piece.right).meets == Meets::joint) tell_no_joint_nail(side);
       return;
     }
     for (int side : {-1, 1}) {
@@ -415,11 +438,14 @@ private:
 
   void nail_joint(int side) {
     const double end = side < 0 ? piece_->x_min : piece_->x_max;
-    const auto [from, to] = studs_between(end, end);
+    // The stud that the joint stands on, not the end: of two that overlap the end may lie nearer to the
+    // other.
+    const double joint = end + side * rules_.joints.gap / 2;
+    const auto [from, to] = studs_between(joint, joint);
     const Stud* stud = nullptr;
     for (std::size_t s = from; s < to; ++s)
-      if (in_stud(studs_[s], end) &&
-          (stud == nullptr || std::fabs(studs_[s].centre - end) < std::fabs(stud->centre - end)))
+      if (in_stud(studs_[s], joint) &&
+          (stud == nullptr || std::fabs(studs_[s].centre - joint) < std::fabs(stud->centre - joint)))
         stud = &studs_[s];
     if (stud == nullptr) return;  // the audit's joint_stud; the end is nailed like any other
     const double room = stud->width / 2 + side * (end - stud->centre);  // from the end to the face behind it
@@ -437,11 +463,14 @@ private:
       nails_.push_back(*p);
       return;
     }
+    tell_no_joint_nail(side);
+  }
+  void tell_no_joint_nail(int side) {
     finding("nail_joint", Severity::warning, std::nullopt, std::nullopt,
             fmt::format(
                 "the board is too low at its joint at x {} for a nail to keep its distances there: bed the "
                 "end in sealant",
-                say(end)));
+                say(side < 0 ? piece_->x_min : piece_->x_max)));
   }
 
   /// The first place of an end along the wall.
@@ -530,8 +559,21 @@ private:
       const Stud& stud = studs_[s];
       if (stud.centre < piece_->x_min || stud.centre > piece_->x_max || !crosses(stud.centre)) continue;
       if (served(stud)) continue;
-      if (auto p = place_in_stud(stud, stud.centre, rules_.fasteners.end_edge)) nails_.push_back(*p);
+      if (auto p = place_in_stud(stud, shared_centre(s, to), rules_.fasteners.end_edge)) nails_.push_back(*p);
     }
+  }
+  /// Where in a stud its nail goes: of studs that overlap one nail serves all, so it stands at the last
+  /// centre within this stud and `max_spacing` of the nail before, which leaves the shorter way to the next.
+  double shared_centre(std::size_t s, std::size_t to) {
+    const Stud& stud = studs_[s];
+    double before = -nail_infinity;
+    for (const Place& nail : nails_)
+      if (nail.x < stud.centre) before = std::max(before, nail.x);
+    double at = stud.centre;
+    for (std::size_t t = s + 1; t < to && studs_[t].centre <= stud.centre + stud.width / 2 - clear_; ++t)
+      if (studs_[t].centre - before <= spacing_ + tolerance && crosses(studs_[t].centre))
+        at = studs_[t].centre;
+    return at;
   }
   bool crosses(double x) {
     if (middle_) return middle_at(x, rules_.fasteners.end_edge).has_value();
@@ -697,10 +739,10 @@ private:
       const Stud& stud = studs_[s];
       if (stud.centre <= low + 1 || stud.centre >= high - 1) continue;
       if (nailable(low, stud.centre) > spacing_ + tolerance || !crosses(stud.centre)) continue;
-      const double rest = nailable(stud.centre, high);
-      if (static_cast<int>(std::ceil((rest - tolerance) / spacing_)) - 1 > missing - 1) continue;
-      if (auto p = place_in_stud(stud, stud.centre, rules_.fasteners.end_edge))
-        if (nailable(low, p->x) <= spacing_ + tolerance) return p;
+      const auto p = place_in_stud(stud, stud.centre, rules_.fasteners.end_edge);
+      if (!p || p->x <= low + 1 || nailable(low, p->x) > spacing_ + tolerance) continue;
+      const double rest = nailable(p->x, high);
+      if (static_cast<int>(std::ceil((rest - tolerance) / spacing_)) - 1 <= missing - 1) return p;
     }
     return std::nullopt;
   }
@@ -883,7 +925,7 @@ private:
   const Piece* piece_ = nullptr;
   bool middle_ = false;
   NailPlaces places_;
-  std::vector<double> rows_;
+  std::vector<double> rows_, columns_;
   std::vector<Interval> stretches_;
   std::vector<Interval> all_, row_, column_, scratch_;
   std::vector<Place> nails_, added_;

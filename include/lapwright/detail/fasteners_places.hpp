@@ -152,10 +152,15 @@ private:
       double from = cuts_[i];
       const double to = cuts_[i + 1];
       const auto keep = [&](double low, double high) {
-        if (low <= high)
+        if (low <= high) {
           out.push_back({low, high});
-        else if (low <= high + 2 * nail_slack)
-          out.push_back({(low + high) / 2, (low + high) / 2});
+        } else if (low <= high + 2 * nail_slack) {
+          // One point between two edges, by the slack of each: if a third leaves it free.
+          const double at_most = (low + high) / 2;
+          for (const Interval& gone : blocked_)
+            if (gone.low < at_most - 2 * nail_slack && gone.high > at_most + 2 * nail_slack) return;
+          out.push_back({at_most, at_most});
+        }
       };
       for (const Interval& gone : blocked_) {
         if (gone.high <= from) continue;

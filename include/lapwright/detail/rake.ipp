@@ -206,7 +206,10 @@ LAPW_INLINE std::vector<RakeTemplate> rake_templates(const std::vector<Piece>& p
     for (std::size_t i = 0; i < ring.size(); ++i) {
       const Point a = ring[i], b = ring[(i + 1) % ring.size()];
       const double rise = std::fabs(b.y - a.y), run = std::fabs(b.x - a.x);
-      if (rise <= tolerance || run <= tolerance || !detail::template_serves(rise / run)) continue;
+      // A slope of exactly 1 in 12 or 24 in 12 is one whatever the noise of a cut's two ends.
+      if (rise <= tolerance || run <= tolerance || rise < run * least_template_slope - tolerance ||
+          rise > run * greatest_template_slope + tolerance)
+        continue;
       // The piece lies on the left of a to b: going down, the waste is on the left of the wall.
       edges.push_back({b.y < a.y ? Hand::left : Hand::right, rules.board.width * run / rise, rise, run});
     }
