@@ -71,8 +71,7 @@ inline std::vector<Fault> check_courses(const std::vector<WallHeights>& walls, c
           fmt::format("the least exposure of {} is more than the greatest, {}{}", least, greatest,
                       c.max_exposure ? "" : " (board.width less board.min_lap)"));
   else if (exposures && division) {
-    const PoleLimits limits = course_limits(rules);
-    if (limits.greatest < limits.least)
+    if (line_at_or_below(greatest, c.division) < std::max<Divisions>(1, line_at_or_above(least, c.division)))
       fault("courses.division",
             fmt::format("no whole number of divisions of {} lies between the least exposure of {} "
                         "and the greatest of {}",
