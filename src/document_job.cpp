@@ -10,8 +10,7 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
+#include <lapwright/detail/text.hpp>
 #include <lapwright/document.hpp>
 #include <lapwright/job.hpp>
 #include <lapwright/length.hpp>
@@ -74,7 +73,7 @@ private:
   Group group_of(const JsonNode* node, std::string path) {
     Group group{node, false, std::move(path), {}};
     if (node && node->kind != JsonNode::Kind::object) {
-      fault(group.path, fmt::format("must be an object, got {}", describe(*node)));
+      fault(group.path, detail::format("must be an object, got {}", describe(*node)));
       group.node = nullptr;
       group.broken = true;
     }
@@ -93,7 +92,7 @@ private:
     if (!group.broken) defaults_.push_back(member_path(group.path, key));
   }
   void missing(const Group& group, std::string_view key, std::string_view what) {
-    if (!group.broken) fault(member_path(group.path, key), fmt::format("is missing: {}", what));
+    if (!group.broken) fault(member_path(group.path, key), detail::format("is missing: {}", what));
   }
   // Refuses every key that no one asked for.
   void done(const Group& group) {
@@ -114,10 +113,10 @@ private:
         }
       const bool near = !nearest.empty() && least <= 2 && least < nearest.size();
       std::string list;
-      for (std::string_view k : group.known) list += fmt::format("{}{}", list.empty() ? "" : ", ", k);
+      for (std::string_view k : group.known) list += detail::format("{}{}", list.empty() ? "" : ", ", k);
       fault(member_path(group.path, key),
-            near ? fmt::format("is not a key of a job; did you mean \"{}\"?", nearest)
-                 : fmt::format("is not a key of a job; the keys here are {}", list));
+            near ? detail::format("is not a key of a job; did you mean \"{}\"?", nearest)
+                 : detail::format("is not a key of a job; the keys here are {}", list));
     }
   }
 
@@ -132,39 +131,39 @@ private:
         return unread;
       }
     }
-    fault(path, fmt::format("must be a length, a number of {} or a text such as 63 7/16 in, got {}",
-                            metric_ ? "mm" : "inches", describe(node)));
+    fault(path, detail::format("must be a length, a number of {} or a text such as 63 7/16 in, got {}",
+                               metric_ ? "mm" : "inches", describe(node)));
     return unread;
   }
   double number_of(const JsonNode& node, const std::string& path) {
     if (node.kind == JsonNode::Kind::number) return node.number;
-    fault(path, fmt::format("must be a number, got {}", describe(node)));
+    fault(path, detail::format("must be a number, got {}", describe(node)));
     return unread;
   }
   int whole_of(const JsonNode& node, const std::string& path, int otherwise) {
     if (node.kind == JsonNode::Kind::number && node.number == std::floor(node.number)) {
       if (std::fabs(node.number) <= 1e9) return static_cast<int>(node.number);
-      fault(path, fmt::format("must be a whole number within 1000000000, got {}", describe(node)));
+      fault(path, detail::format("must be a whole number within 1000000000, got {}", describe(node)));
       return otherwise;
     }
-    fault(path, fmt::format("must be a whole number, got {}", describe(node)));
+    fault(path, detail::format("must be a whole number, got {}", describe(node)));
     return otherwise;
   }
   bool truth_of(const JsonNode& node, const std::string& path, bool otherwise) {
     if (node.kind == JsonNode::Kind::boolean) return node.truth;
-    fault(path, fmt::format("must be true or false, got {}", describe(node)));
+    fault(path, detail::format("must be true or false, got {}", describe(node)));
     return otherwise;
   }
   std::string text_of(const JsonNode& node, const std::string& path) {
     if (node.kind == JsonNode::Kind::text) return node.text;
-    fault(path, fmt::format("must be a text, got {}", describe(node)));
+    fault(path, detail::format("must be a text, got {}", describe(node)));
     return {};
   }
   // Items of a list; none where it is absent or no list.
   const std::vector<JsonNode>* list_of(const JsonNode* node, const std::string& path, std::string_view what) {
     if (!node) return nullptr;
     if (node->kind == JsonNode::Kind::list) return &node->items;
-    fault(path, fmt::format("must be a list of {}, got {}", what, describe(*node)));
+    fault(path, detail::format("must be a list of {}, got {}", what, describe(*node)));
     return nullptr;
   }
   // A list of exactly `count` items.
@@ -172,7 +171,7 @@ private:
                                         std::string_view what) {
     if (!node) return nullptr;
     if (node->kind == JsonNode::Kind::list && node->items.size() == count) return &node->items;
-    fault(path, fmt::format("must be {}, got {}", what, describe(*node)));
+    fault(path, detail::format("must be {}, got {}", what, describe(*node)));
     return nullptr;
   }
 
@@ -225,9 +224,9 @@ private:
         to = value;
         return true;
       }
-      list += fmt::format("{}{}", list.empty() ? "" : ", ", text);
+      list += detail::format("{}{}", list.empty() ? "" : ", ", text);
     }
-    fault(path, fmt::format("must be one of {}, got {}", list, describe(node)));
+    fault(path, detail::format("must be one of {}, got {}", list, describe(node)));
     return false;
   }
 
@@ -235,13 +234,13 @@ private:
   void read_document() {
     Group g = group_of(&root_, "");
     if (g.broken) {
-      faults_.back().message = fmt::format("a job must be an object, got {}", describe(root_));
+      faults_.back().message = detail::format("a job must be an object, got {}", describe(root_));
       stop_ = true;
       return;
     }
     if (const JsonNode* node = take(g, "lapwright")) {
       if (node->kind != JsonNode::Kind::number || node->number != 1)
-        fault("lapwright", fmt::format("must be 1, the format version, got {}", describe(*node)));
+        fault("lapwright", detail::format("must be 1, the format version, got {}", describe(*node)));
     } else {
       missing(g, "lapwright", "the format version, 1");
     }
@@ -291,8 +290,8 @@ private:
     if (const JsonNode* node = take(g, "walls")) {
       if (const auto* walls = list_of(node, "walls", "walls")) {
         if (walls->size() > most_walls) {
-          fault("walls", fmt::format("holds {} walls, the most is {}: plan the building in parts",
-                                     walls->size(), most_walls));
+          fault("walls", detail::format("holds {} walls, the most is {}: plan the building in parts",
+                                        walls->size(), most_walls));
           stop_ = true;
         } else {
           job_.walls.resize(walls->size());
@@ -485,7 +484,7 @@ private:
     Ring ring;
     if (const auto* points = list_of(&node, path, "points [x, y]")) {
       if (points->size() > most_points) {
-        fault(path, fmt::format("has {} points, the most is {}", points->size(), most_points));
+        fault(path, detail::format("has {} points, the most is {}", points->size(), most_points));
         return ring;
       }
       for (std::size_t i = 0; i < points->size(); ++i)
@@ -522,7 +521,7 @@ private:
     const std::string openings = member_path(path, "openings");
     if (const auto* items = list_of(take(g, "openings"), openings, "openings")) {
       if (items->size() > most_openings) {
-        fault(openings, fmt::format("holds {} openings, the most is {}", items->size(), most_openings));
+        fault(openings, detail::format("holds {} openings, the most is {}", items->size(), most_openings));
       } else {
         wall.openings.resize(items->size());
         for (std::size_t i = 0; i < items->size(); ++i)
@@ -546,7 +545,7 @@ private:
     }
     if (node.kind != JsonNode::Kind::object) {
       fault(std::move(path),
-            fmt::format(
+            detail::format(
                 "must be a kind of edge (base, corner, top, rake, roof, wall) or an object with one, got {}",
                 describe(node)));
       return default_edge(kind);

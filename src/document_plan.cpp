@@ -10,6 +10,7 @@
 
 #include <fmt/format.h>
 
+#include <lapwright/detail/text.hpp>
 #include <lapwright/document.hpp>
 #include <lapwright/version.hpp>
 
@@ -494,7 +495,7 @@ std::string write_plan(const Plan& plan) {
   detail::PlanWriter w;
   w.open('{');
   w.member("lapwright", 1);
-  w.member("library", fmt::format("{}.{}.{}", LAPW_VERSION_MAJOR, LAPW_VERSION_MINOR, LAPW_VERSION_PATCH));
+  w.member("library", detail::format("{}.{}.{}", LAPW_VERSION_MAJOR, LAPW_VERSION_MINOR, LAPW_VERSION_PATCH));
   w.member("job", plan.job);
   w.line();
   w.key("pole");

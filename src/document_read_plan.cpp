@@ -11,9 +11,8 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/document.hpp>
 
 #include "document_words.hpp"
@@ -47,7 +46,7 @@ private:
   void odd(const std::string& path, std::string_view what) {
     Finding finding;
     finding.code = "format";
-    finding.message = path.empty() ? std::string(what) : fmt::format("{}: {}", path, what);
+    finding.message = path.empty() ? std::string(what) : detail::format("{}: {}", path, what);
     finding.wall = wall_;
     read_.findings.push_back(std::move(finding));
   }
@@ -61,7 +60,7 @@ private:
   bool is(const Place& place, JsonNode::Kind kind, std::string_view what) {
     if (!place.node) return false;
     if (place.node->kind == kind) return true;
-    odd(place.path, fmt::format("must be {}, got {}", what, describe(*place.node)));
+    odd(place.path, detail::format("must be {}, got {}", what, describe(*place.node)));
     return false;
   }
   Place object(Place place) {
@@ -98,7 +97,7 @@ private:
       return true;
     }
     if (place.node->whole || value != std::floor(value) || std::fabs(value) > 2147483647.0) {
-      odd(place.path, fmt::format("must be a whole number, got {}", describe(*place.node)));
+      odd(place.path, detail::format("must be a whole number, got {}", describe(*place.node)));
       return false;
     }
     to = static_cast<Int>(value);
@@ -123,8 +122,8 @@ private:
     const Place place = member(object, key, need);
     if (!is(place, JsonNode::Kind::text, "a text") || read_word(place.node->text, to)) return;
     std::string list;
-    for (const char* known : words_of(to)) list += fmt::format("{}{}", list.empty() ? "" : ", ", known);
-    odd(place.path, fmt::format("must be one of {}, got {}", list, describe(*place.node)));
+    for (const char* known : words_of(to)) list += detail::format("{}{}", list.empty() ? "" : ", ", known);
+    odd(place.path, detail::format("must be one of {}, got {}", list, describe(*place.node)));
   }
   bool point(const Place& place, Point& to) {
     if (!place.node) return false;
@@ -134,7 +133,7 @@ private:
       to = {node.items[0].number, node.items[1].number};
       return true;
     }
-    odd(place.path, fmt::format("must be a point [x, y], got {}", describe(node)));
+    odd(place.path, detail::format("must be a point [x, y], got {}", describe(node)));
     return false;
   }
   void point(const Place& object, std::string_view key, Point& to) {
@@ -171,7 +170,7 @@ private:
     }
     int version = 0;
     if (whole(plan, "lapwright", version) && version != 1)
-      odd("lapwright", fmt::format("must be 1, the format version, got {}", version));
+      odd("lapwright", detail::format("must be 1, the format version, got {}", version));
     std::string library;
     text(plan, "library", library);
     Plan& to = read_.plan;
@@ -301,7 +300,7 @@ private:
     RakeTemplate& shape = wall.templates.emplace_back();
     const Place kind = member(t, "kind", Need::must);
     if (is(kind, JsonNode::Kind::text, "a text") && kind.node->text != "rake")
-      odd(kind.path, fmt::format("must be rake, got {}", describe(*kind.node)));
+      odd(kind.path, detail::format("must be rake, got {}", describe(*kind.node)));
     word(t, "hand", shape.hand);
     number(t, "rise", shape.rise);
     number(t, "run", shape.run);

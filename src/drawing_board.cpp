@@ -1,4 +1,3 @@
-#include <fmt/format.h>
 
 #include <algorithm>
 #include <string>
@@ -6,6 +5,7 @@
 #include <vector>
 
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/drawing.hpp>
 #include <lapwright/length.hpp>
 
@@ -32,11 +32,11 @@ const Piece* find_piece(const Plan& plan, std::string_view id) {
 
 std::string draw_board(const Job& job, const Plan& plan, std::size_t index) {
   if (index >= plan.boards.size())
-    throw Refused("board", fmt::format("board {} is none of the plan's {}", index, plan.boards.size()));
+    throw Refused("board", detail::format("board {} is none of the plan's {}", index, plan.boards.size()));
   const Board& board = plan.boards[index];
   const double width = job.rules.board.width, division = job.rules.courses.division;
-  Sheet sheet(sheet_width, 200, fmt::format("Board {}", board.id), fmt::format("board-{}", board.id));
-  sheet.text({side, 16}, 11, Anchor::start, fmt::format("Board {}", board.id));
+  Sheet sheet(sheet_width, 200, detail::format("Board {}", board.id), detail::format("board-{}", board.id));
+  sheet.text({side, 16}, 11, Anchor::start, detail::format("Board {}", board.id));
   sheet.text({sheet_width - side, 16}, 9, Anchor::end,
              format_length(board.length, division, LengthStyle::feet_inches) +
                  (board.on_hand >= 0 ? ", on hand" : ""));
@@ -70,7 +70,7 @@ std::string draw_board(const Job& job, const Plan& plan, std::size_t index) {
     }
     sheet.shape(rings, 0.9, "white");
     ++number;
-    words.push_back(fmt::format("{}. {}", number, detail::placement_words(job, plan, p)));
+    words.push_back(detail::format("{}. {}", number, detail::placement_words(job, plan, p)));
     // Its number inside it, or beside it on a leader.
     const Box b = detail::bounds(rings.front());
     const Point middle{(b.x_min + b.x_max) / 2, (b.y_min + b.y_max) / 2};
@@ -89,8 +89,8 @@ std::string draw_board(const Job& job, const Plan& plan, std::size_t index) {
   for (const Offcut& offcut : board.offcuts)
     y = sheet.paragraph(
         {side, y}, 7.5, sheet_width - 2 * side,
-        fmt::format("Keep {} x {}, from {} (hatched).", format_length(offcut.size.x, division),
-                    format_length(offcut.size.y, division), format_length(offcut.at.x, division)));
+        detail::format("Keep {} x {}, from {} (hatched).", format_length(offcut.size.x, division),
+                       format_length(offcut.size.y, division), format_length(offcut.at.x, division)));
   sheet.set_height(y + 2);
   return sheet.document();
 }

@@ -1,4 +1,3 @@
-#include <fmt/format.h>
 
 #include <algorithm>
 #include <string>
@@ -6,6 +5,7 @@
 #include <vector>
 
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/drawing.hpp>
 #include <lapwright/framing.hpp>
 #include <lapwright/length.hpp>
@@ -121,7 +121,7 @@ std::string short_id(const Piece& piece, const std::string& wall) {
 std::string draw_elevation(const Job& job, const Plan& plan, std::size_t index,
                            const ElevationOptions& options) {
   if (index >= plan.walls.size() || index >= job.walls.size())
-    throw Refused("wall", fmt::format("wall {} is none of the plan's {}", index, plan.walls.size()));
+    throw Refused("wall", detail::format("wall {} is none of the plan's {}", index, plan.walls.size()));
   const Wall& wall = job.walls[index];
   const PlanWall& out = plan.walls[index];
   const double division = job.rules.courses.division;
@@ -152,7 +152,7 @@ std::string draw_elevation(const Job& job, const Plan& plan, std::size_t index,
     sheet.shape({frame.to(grown.outline)}, 0.3, "none", "class=\"trim\"");
   for (std::size_t i = 0; i < wall.openings.size(); ++i) {
     const Opening& opening = wall.openings[i];
-    sheet.shape({frame.to(opening.outline)}, 0.9, "white", fmt::format("id=\"opening-{}\"", i));
+    sheet.shape({frame.to(opening.outline)}, 0.9, "white", detail::format("id=\"opening-{}\"", i));
     const Box b = detail::bounds(opening.outline);
     const Point middle = frame.to(Point{(b.x_min + b.x_max) / 2, (b.y_min + b.y_max) / 2});
     sheet.try_text(middle, label_size, Anchor::middle, opening.name);
@@ -170,14 +170,14 @@ std::string draw_elevation(const Job& job, const Plan& plan, std::size_t index,
     if (options.nails && i < out.nails.size())
       for (std::size_t n = 0; n < out.nails[i].size(); ++n)
         sheet.dot(frame.to(out.nails[i][n].at), 0.7, out.nails[i][n].into != NailBase::sheathing,
-                  "class=\"nail\" " + id_attribute(fmt::format("{}-n{}", out.pieces[i].id, n + 1)));
+                  "class=\"nail\" " + id_attribute(detail::format("{}-n{}", out.pieces[i].id, n + 1)));
   }
   for (std::size_t j = 0; j < out.joints.size(); ++j) {
     const Joint& joint = out.joints[j];
     const double y = plan.pole.lines[static_cast<std::size_t>(joint.course)];
     const double top = std::min(y + job.rules.board.width, box.y_max);
     sheet.line(frame.to(Point{joint.x, y}), frame.to(Point{joint.x, top}), 1.3,
-               "class=\"joint\" " + id_attribute(fmt::format("{}-j{}", out.name, j + 1)));
+               "class=\"joint\" " + id_attribute(detail::format("{}-j{}", out.name, j + 1)));
   }
   for (const Starter& starter : out.starters)
     sheet.line(frame.to(starter.from), frame.to(starter.to), 1.8,
@@ -209,8 +209,8 @@ std::string draw_elevation(const Job& job, const Plan& plan, std::size_t index,
   std::vector<Tick> lines;
   for (int k = std::max(0, out.courses.first_course); k <= out.courses.last_course; ++k) {
     const double y = plan.pole.lines[static_cast<std::size_t>(k)];
-    lines.push_back(
-        {frame.to(Point{0, y}).y, fmt::format("{:02}: {}", k, format_length(y, division)), "class=\"line\""});
+    lines.push_back({frame.to(Point{0, y}).y, detail::format("{:02}: {}", k, format_length(y, division)),
+                     "class=\"line\""});
   }
   ticks_beside(sheet, lines, x_left, x_left - 22, Anchor::end, low, high);
   std::vector<Tick> heights, lengths;
@@ -233,7 +233,7 @@ std::string draw_elevation(const Job& job, const Plan& plan, std::size_t index,
     if (feet * 12 * frame.scale > 0.3 * drawn_width && feet > 1) continue;
     const double w = feet * 12 * frame.scale;
     sheet.line({x_left, y - 8}, {x_left + w, y - 8}, 1.5, "class=\"scale\"");
-    sheet.text({x_left + w + 4, y - 6}, label_size, Anchor::start, fmt::format("{} ft", feet));
+    sheet.text({x_left + w + 4, y - 6}, label_size, Anchor::start, detail::format("{} ft", feet));
     break;
   }
   if (!key.empty()) {

@@ -1,4 +1,3 @@
-#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -6,6 +5,7 @@
 #include <vector>
 
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/drawing.hpp>
 #include <lapwright/length.hpp>
 
@@ -110,10 +110,10 @@ void draw_face(Sheet& sheet, const Face& face, double board_width, double visibl
 
 std::string draw_piece(const Job& job, const Plan& plan, std::size_t wall, std::size_t index) {
   if (wall >= plan.walls.size())
-    throw Refused("wall", fmt::format("wall {} is none of the plan's {}", wall, plan.walls.size()));
+    throw Refused("wall", detail::format("wall {} is none of the plan's {}", wall, plan.walls.size()));
   const std::vector<Piece>& pieces = plan.walls[wall].pieces;
   if (index >= pieces.size())
-    throw Refused("piece", fmt::format("piece {} is none of the wall's {}", index, pieces.size()));
+    throw Refused("piece", detail::format("piece {} is none of the wall's {}", index, pieces.size()));
   const Piece& piece = pieces[index];
   const double width = job.rules.board.width;
   const std::size_t k = static_cast<std::size_t>(piece.course);
@@ -123,7 +123,7 @@ std::string draw_piece(const Job& job, const Plan& plan, std::size_t wall, std::
   Sheet sheet(card_width, 400, "Cut card " + piece.id, "card-" + piece.id);
   sheet.text({12, 18}, 13, Anchor::start, piece.id);
   sheet.text({card_width - 12, 18}, 13, Anchor::end, piece.callout);
-  sheet.text({12, 31}, 8, Anchor::start, piece.filler ? "filler" : fmt::format("course {}", piece.course));
+  sheet.text({12, 31}, 8, Anchor::start, piece.filler ? "filler" : detail::format("course {}", piece.course));
   const double scale_x = face_width / std::max(piece.length, 1e-3), scale_y = face_height / width;
   const double y0 = top + face_height;
   const double left = 24, right = left + face_width + gutter + 24 - 24;
@@ -139,15 +139,15 @@ std::string draw_piece(const Job& job, const Plan& plan, std::size_t wall, std::
         std::string(cut.tool == Tool::shears ? "shears" : "saw") + (cut.seal ? ", seal" : "");
     const double column = face_width - 4;
     const double a =
-        sheet.paragraph({left, y}, 7.5, column, fmt::format("{}. {} ({})", number, cut.callout, tool));
+        sheet.paragraph({left, y}, 7.5, column, detail::format("{}. {} ({})", number, cut.callout, tool));
     const double b =
-        sheet.paragraph({right, y}, 7.5, column, fmt::format("{}. {}", number, cut.back_callout));
+        sheet.paragraph({right, y}, 7.5, column, detail::format("{}. {}", number, cut.back_callout));
     y = std::max(a, b) + 2;
   }
   if (piece.cuts.empty()) y = sheet.paragraph({left, y}, 7.5, face_width, "No cut: a whole board.") + 2;
   y = sheet.paragraph(
       {left, y + 2}, 7, card_width - 2 * left,
-      fmt::format(
+      detail::format(
           "On the wall: left {}; right {}. Double line: factory end. Beads: seal. Hatched: comes off. "
           "Heights are drawn {:.1f} times lengths.",
           detail::end_words(piece.left), detail::end_words(piece.right), scale_y / scale_x));

@@ -1,10 +1,10 @@
-#include <fmt/format.h>
 
 #include <algorithm>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include <lapwright/detail/text.hpp>
 #include <lapwright/drawing.hpp>
 #include <lapwright/length.hpp>
 
@@ -29,8 +29,8 @@ std::string draw_pole(const Job& job, const Plan& plan) {
   Sheet sheet(paper_width, paper_height, "Story pole", "pole");
   sheet.text({24, 22}, 12, Anchor::start, "Story pole");
   sheet.text({24, 34}, size, Anchor::start,
-             fmt::format("{} lines, {} gauge {}. Heights run from the datum.", pole.lines.size(),
-                         pole.settings, pole.settings == 1 ? "setting" : "settings"));
+             detail::format("{} lines, {} gauge {}. Heights run from the datum.", pole.lines.size(),
+                            pole.settings, pole.settings == 1 ? "setting" : "settings"));
   if (pole.lines.empty()) return sheet.document();
 
   std::vector<WallHeights> heights;
@@ -60,13 +60,14 @@ std::string draw_pole(const Job& job, const Plan& plan) {
     const std::size_t k = pole.lines.size() - 1 - i;
     const bool built = static_cast<int>(k) < pole.built;
     sheet.line({pole_x, wishes[i]}, {pole_x + pole_width, wishes[i]}, built ? 0.5 : 1.2,
-               fmt::format("id=\"line-{}\"", k));
+               detail::format("id=\"line-{}\"", k));
     sheet.path(
         {{pole_x - 24, places[i]}, {pole_x - 18, places[i]}, {pole_x - 4, wishes[i]}, {pole_x, wishes[i]}},
         0.25);
-    sheet.text({pole_x - 26, places[i] + 0.28 * letters}, letters, Anchor::end,
-               fmt::format("{:02}: {}{}", k, format_length(pole.lines[k], division, LengthStyle::feet_inches),
-                           built ? ", nailed" : ""));
+    sheet.text(
+        {pole_x - 26, places[i] + 0.28 * letters}, letters, Anchor::end,
+        detail::format("{:02}: {}{}", k, format_length(pole.lines[k], division, LengthStyle::feet_inches),
+                       built ? ", nailed" : ""));
   }
   // A gauge setting stands once, where it begins.
   for (std::size_t k = 0; k < pole.exposures.size(); ++k)

@@ -1,4 +1,3 @@
-#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -6,6 +5,7 @@
 #include <vector>
 
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/drawing.hpp>
 #include <lapwright/length.hpp>
 
@@ -39,7 +39,7 @@ std::vector<std::string> draw_rake_template(const RakeTemplate& shape, Paper pap
         return Point{(margin + p.x - x0) * 72, (margin + cell_height - (p.y - y0)) * 72};
       };
       detail::Sheet sheet(page_width * 72, page_height * 72, "Rake template",
-                          fmt::format("template-{}-{}", row, column));
+                          detail::format("template-{}-{}", row, column));
       const double left = margin * 72, right = (margin + cell_width) * 72, top = margin * 72,
                    bottom = (margin + cell_height) * 72;
       Ring ring;
@@ -59,18 +59,18 @@ std::vector<std::string> draw_rake_template(const RakeTemplate& shape, Paper pap
         const double x = left + i * 4.5;
         const double tall = i % 16 == 0 ? 12 : i % 8 == 0 ? 9 : i % 4 == 0 ? 7 : i % 2 == 0 ? 5 : 3;
         sheet.line({x, y_ruler}, {x, y_ruler - tall}, i % 16 == 0 ? 0.6 : 0.3,
-                   i % 96 == 0 ? fmt::format("id=\"ruler-{}\"", i / 16) : "");
+                   i % 96 == 0 ? detail::format("id=\"ruler-{}\"", i / 16) : "");
         if (i % 16 == 0) sheet.text({x, y_ruler + 9}, 7, Anchor::middle, std::to_string(i / 16));
       }
       sheet.line({left, y_ruler}, {left + 432, y_ruler}, 0.6);
       sheet.text({left, y_ruler + 20}, 7, Anchor::start,
                  "Check the print: 0 to 6 must measure 6 in. Print at actual size, not fitted to the page.");
       sheet.text({left, y_ruler + 30}, 7, Anchor::start,
-                 fmt::format("Rake template, {} in 12, {} hand. Page {} of {}: row {}, column {} from the "
-                             "lower left. Lay the crosses on one another.",
-                             format_length(shape.rise * 12 / shape.run, 0.0625),
-                             shape.hand == Hand::left ? "left" : "right", row * columns + column + 1,
-                             rows * columns, row + 1, column + 1));
+                 detail::format("Rake template, {} in 12, {} hand. Page {} of {}: row {}, column {} from the "
+                                "lower left. Lay the crosses on one another.",
+                                format_length(shape.rise * 12 / shape.run, 0.0625),
+                                shape.hand == Hand::left ? "left" : "right", row * columns + column + 1,
+                                rows * columns, row + 1, column + 1));
       out.push_back(sheet.document());
     }
   return out;

@@ -1,10 +1,10 @@
 #include "json_tree.hpp"
+#include <lapwright/detail/text.hpp>
 
 #include <cstdint>
 #include <limits>
 #include <utility>
 
-#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace lapwright {
@@ -22,11 +22,11 @@ std::string member_path(const std::string& path, std::string_view key) {
   for (char c : key)
     plain = plain && ((c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
                       c == '_' || c == '-');
-  if (!plain) return fmt::format("{}[\"{}\"]", path, key);
-  return path.empty() ? std::string(key) : fmt::format("{}.{}", path, key);
+  if (!plain) return detail::format("{}[\"{}\"]", path, key);
+  return path.empty() ? std::string(key) : detail::format("{}.{}", path, key);
 }
 std::string item_path(const std::string& path, std::size_t i) {
-  return fmt::format("{}[{}]", path, i);
+  return detail::format("{}[{}]", path, i);
 }
 
 namespace {
@@ -83,7 +83,7 @@ public:
     }
     if (object.find(value)) {
       faults_.push_back({member_path(path(), value),
-                         fmt::format("key \"{}\" is given twice; keep one of the two", clipped(value))});
+                         detail::format("key \"{}\" is given twice; keep one of the two", clipped(value))});
       top().drop_next = true;
     }
     top().key = std::move(value);
@@ -181,7 +181,7 @@ std::string line_and_column(std::string_view text, std::size_t position) {
       column = 1;
     }
   }
-  return fmt::format("line {}, column {}", line, column);
+  return detail::format("line {}, column {}", line, column);
 }
 
 // The parser's reason without its own prefix and position.
@@ -225,13 +225,13 @@ bool parse_json(std::string_view text, JsonNode& root, std::vector<Fault>& fault
     if (read) return true;
     root = {};
     if (builder.too_deep)
-      faults.push_back({builder.error_path, fmt::format("is nested deeper than {} levels", json_depth)});
+      faults.push_back({builder.error_path, detail::format("is nested deeper than {} levels", json_depth)});
     else if (builder.too_many_keys)
-      faults.push_back({builder.error_path, fmt::format("has more than {} keys", json_keys)});
+      faults.push_back({builder.error_path, detail::format("has more than {} keys", json_keys)});
     else
       faults.push_back({builder.error_path,
-                        fmt::format("text is not JSON, at {}: {}", line_and_column(text, builder.error_at),
-                                    reason(builder.error_text))});
+                        detail::format("text is not JSON, at {}: {}", line_and_column(text, builder.error_at),
+                                       reason(builder.error_text))});
     return false;
   }
 }
@@ -243,11 +243,11 @@ std::string describe(const JsonNode& node) {
     case JsonNode::Kind::boolean:
       return node.truth ? "true" : "false";
     case JsonNode::Kind::number:
-      return fmt::format("{}", node.number);
+      return detail::format("{}", node.number);
     case JsonNode::Kind::text:
-      return fmt::format("the text \"{}\"", clipped(node.text));
+      return detail::format("the text \"{}\"", clipped(node.text));
     case JsonNode::Kind::list:
-      return node.items.empty() ? "an empty list" : fmt::format("a list of {}", node.items.size());
+      return node.items.empty() ? "an empty list" : detail::format("a list of {}", node.items.size());
     case JsonNode::Kind::object:
       return "an object";
   }

@@ -1,8 +1,8 @@
-#include <fmt/format.h>
 
 #include <initializer_list>
 #include <string>
 
+#include <lapwright/detail/text.hpp>
 #include <lapwright/sheets.hpp>
 
 #include "sheets_words.hpp"
@@ -94,7 +94,7 @@ std::string nails_csv(const Job& job, const Plan& plan) {
                      nail.into == NailBase::stud     ? "stud"
                      : nail.into == NailBase::member ? "member"
                                                      : "sheathing",
-                     nail.face ? "yes" : "no", fmt::format("{:.2f}", nail.penetration)});
+                     nail.face ? "yes" : "no", detail::format("{:.2f}", nail.penetration)});
   return s;
 }
 

@@ -1,8 +1,8 @@
-#include <fmt/format.h>
 
 #include <string>
 #include <string_view>
 
+#include <lapwright/detail/text.hpp>
 #include <lapwright/drawing.hpp>
 #include <lapwright/sheets.hpp>
 
@@ -29,14 +29,14 @@ constexpr std::string_view style =
     ".page svg{width:7.5in;max-height:9.9in}";
 
 void open_section(std::string& s, std::string_view id, std::string_view title) {
-  s += fmt::format("<section id=\"{}\"><h2>{}</h2>\n", id, escaped(title));
+  s += detail::format("<section id=\"{}\"><h2>{}</h2>\n", id, escaped(title));
 }
 
 }  // namespace
 
 std::string index_page(const Job& job, const Plan& plan) {
   const std::string name = plan.job.empty() ? "House" : plan.job;
-  std::string s = fmt::format(
+  std::string s = detail::format(
       "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>{0}: siding "
       "plan</title>\n<style>{1}</style></head>\n<body>\n<h1>{0}</h1>\n",
       escaped(name), style);
@@ -50,12 +50,12 @@ std::string index_page(const Job& job, const Plan& plan) {
                            {"staging", "Staging"},
                            {"findings", "Findings"},
                            {"cautions", "Cautions"}})
-    s += fmt::format("<a href=\"#{}\">{}</a> ", id, title);
+    s += detail::format("<a href=\"#{}\">{}</a> ", id, title);
   s += "</p>\n<h2 "
        "id=\"order\">Order</h2>\n<table><tr><th>what</th><th>amount</th><th>unit</th><th>note</th></tr>\n";
   for (const detail::OrderRow& row : detail::order_rows(job, plan))
-    s += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n", escaped(row.what),
-                     escaped(row.amount), escaped(row.unit), escaped(row.note));
+    s += detail::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n", escaped(row.what),
+                        escaped(row.amount), escaped(row.unit), escaped(row.note));
   s += "</table>\n";
 
   open_section(s, "pole", "Story pole");
@@ -64,8 +64,8 @@ std::string index_page(const Job& job, const Plan& plan) {
 
   open_section(s, "walls", "Walls");
   for (std::size_t w = 0; w < plan.walls.size() && w < job.walls.size(); ++w)
-    s += fmt::format("<div class=\"{}\">{}</div>\n", w == 0 ? "wall" : "wall page",
-                     draw_elevation(job, plan, w));
+    s += detail::format("<div class=\"{}\">{}</div>\n", w == 0 ? "wall" : "wall page",
+                        draw_elevation(job, plan, w));
   s += "</section>\n";
 
   open_section(s, "cards", "Cut cards, in hanging order");
@@ -84,7 +84,7 @@ std::string index_page(const Job& job, const Plan& plan) {
        "point</th><th>step a course</th><th>square</th><th>uses</th></tr>\n";
   for (const PlanWall& wall : plan.walls)
     for (const RakeTemplate& t : wall.templates)
-      s += fmt::format(
+      s += detail::format(
           "<tr><td>{}</td><td>{}</td><td>{} in 12</td><td>{:.1f}</td><td>{}</td><td>{}</td><td>{} and "
           "{}</td><td>{}</td></tr>\n",
           escaped(wall.name), t.hand == Hand::left ? "left" : "right",
@@ -97,17 +97,17 @@ std::string index_page(const Job& job, const Plan& plan) {
   open_section(s, "staging", "Staging");
   s += "<table><tr><th>wall</th><th>lift</th><th>courses</th><th>pieces</th><th>weight, lb</th></tr>\n";
   for (const Lift& lift : plan.staging)
-    s += fmt::format("<tr><td>{}</td><td>{}</td><td>{} to {}</td><td>{}</td><td>{:.0f}</td></tr>\n",
-                     escaped(lift.wall), lift.lift, lift.first_course, lift.last_course, lift.pieces,
-                     lift.weight_lb);
+    s += detail::format("<tr><td>{}</td><td>{}</td><td>{} to {}</td><td>{}</td><td>{:.0f}</td></tr>\n",
+                        escaped(lift.wall), lift.lift, lift.first_course, lift.last_course, lift.pieces,
+                        lift.weight_lb);
   s += "</table></section>\n";
 
   open_section(s, "findings", "Findings");
   s += "<table><tr><th>kind</th><th>where</th><th>what</th></tr>\n";
   for (const Finding& finding : plan.findings)
-    s += fmt::format("<tr><td>{}{}</td><td>{}</td><td>{}</td></tr>\n", escaped(finding.code),
-                     finding.severity == Severity::note ? " (note)" : "",
-                     escaped(detail::where_words(finding)), escaped(finding.message));
+    s += detail::format("<tr><td>{}{}</td><td>{}</td><td>{}</td></tr>\n", escaped(finding.code),
+                        finding.severity == Severity::note ? " (note)" : "",
+                        escaped(detail::where_words(finding)), escaped(finding.message));
   s += "</table></section>\n";
 
   open_section(s, "cautions", "Cautions");

@@ -1,11 +1,10 @@
 #include "sheets_words.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <map>
 #include <utility>
 
+#include <lapwright/detail/text.hpp>
 #include <lapwright/length.hpp>
 
 namespace lapwright {
@@ -94,7 +93,7 @@ std::vector<FindingCount> count_findings(const std::vector<Finding>& findings) {
 
 std::string where_words(const Finding& finding) {
   std::string s = finding.wall.empty() ? "house" : finding.wall;
-  if (finding.course) s += fmt::format(", course {}", *finding.course);
+  if (finding.course) s += detail::format(", course {}", *finding.course);
   if (!finding.piece.empty()) s += ", " + finding.piece;
   return s;
 }
@@ -106,8 +105,9 @@ std::vector<OrderRow> order_rows(const Job& job, const Plan& plan) {
     rows.push_back({"board " + feet_words(job, line.length), std::to_string(line.count), "pieces",
                     "cut as the board sheet says"});
   if (order.allowance_boards > 0)
-    rows.push_back({"boards for breakage", std::to_string(order.allowance_boards), "pieces",
-                    fmt::format("{:.3g} percent, rounded up; not in the cost", job.rules.allowance * 100)});
+    rows.push_back(
+        {"boards for breakage", std::to_string(order.allowance_boards), "pieces",
+         detail::format("{:.3g} percent, rounded up; not in the cost", job.rules.allowance * 100)});
   rows.push_back({"starter", length_words(job, order.starter_inches), "in", "cut from the boards above"});
   rows.push_back(
       {"joint flashing", std::to_string(order.joint_flashings), "pieces", "one behind each butt joint"});
@@ -117,9 +117,9 @@ std::vector<OrderRow> order_rows(const Job& job, const Plan& plan) {
   rows.push_back({"of these face nails", std::to_string(order.nails.face), "nails",
                   "heads show: set flush and touch up"});
   rows.push_back({"sealant", std::to_string(order.cartridges), "cartridges",
-                  fmt::format("{:.0f} in of joint", order.sealant_inches)});
-  rows.push_back({"cut edge to prime", fmt::format("{:.0f}", order.prime_inches), "in", ""});
-  rows.push_back({"weight of the boards", fmt::format("{:.0f}", order.weight_lb), "lb", ""});
+                  detail::format("{:.0f} in of joint", order.sealant_inches)});
+  rows.push_back({"cut edge to prime", detail::format("{:.0f}", order.prime_inches), "in", ""});
+  rows.push_back({"weight of the boards", detail::format("{:.0f}", order.weight_lb), "lb", ""});
   return rows;
 }
 
@@ -127,15 +127,15 @@ std::string placement_words(const Job& job, const Plan& plan, const Placement& p
   const std::string up =
       placement.at.y > tolerance ? ", up " + length_words(job, placement.at.y) : std::string();
   if (placement.piece.empty())
-    return fmt::format("{}, starter {} x {}, from {}{}", placement.starter,
-                       length_words(job, placement.size.x), length_words(job, placement.size.y),
-                       length_words(job, placement.at.x), up);
+    return detail::format("{}, starter {} x {}, from {}{}", placement.starter,
+                          length_words(job, placement.size.x), length_words(job, placement.size.y),
+                          length_words(job, placement.at.x), up);
   std::string callout;
   for (const PlanWall& wall : plan.walls)
     for (const Piece& piece : wall.pieces)
       if (piece.id == placement.piece) callout = piece.callout;
-  return fmt::format("{}, {}{}, from {}", placement.piece, callout,
-                     placement.turned ? ", turned end for end" : "", length_words(job, placement.at.x));
+  return detail::format("{}, {}{}, from {}", placement.piece, callout,
+                        placement.turned ? ", turned end for end" : "", length_words(job, placement.at.x));
 }
 
 }  // namespace detail

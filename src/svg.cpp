@@ -1,6 +1,5 @@
 #include "svg.hpp"
-
-#include <fmt/format.h>
+#include <lapwright/detail/text.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -13,7 +12,7 @@ namespace detail {
 
 std::string svg_number(double value) {
   const double rounded = std::nearbyint(value * 100) / 100;
-  std::string s = fmt::format("{:.2f}", rounded == 0 ? 0.0 : rounded);
+  std::string s = detail::format("{:.2f}", rounded == 0 ? 0.0 : rounded);
   while (s.back() == '0') s.pop_back();
   if (s.back() == '.') s.pop_back();
   return s;
@@ -91,9 +90,9 @@ void Sheet::line(Point a, Point b, double weight, std::string_view attributes) {
 void Sheet::path(const std::vector<Point>& points, double weight, std::string_view attributes) {
   std::string d;
   for (std::size_t i = 0; i < points.size(); ++i)
-    d += fmt::format("{}{} {}", i == 0 ? "M" : "L", svg_number(points[i].x), svg_number(points[i].y));
-  body_ += fmt::format("<path d=\"{}\" stroke-width=\"{}\"{}{}/>\n", d, svg_number(weight),
-                       attributes.empty() ? "" : " ", attributes);
+    d += detail::format("{}{} {}", i == 0 ? "M" : "L", svg_number(points[i].x), svg_number(points[i].y));
+  body_ += detail::format("<path d=\"{}\" stroke-width=\"{}\"{}{}/>\n", d, svg_number(weight),
+                          attributes.empty() ? "" : " ", attributes);
 }
 
 void Sheet::shape(const std::vector<Ring>& rings, double weight, std::string_view fill,
@@ -101,23 +100,23 @@ void Sheet::shape(const std::vector<Ring>& rings, double weight, std::string_vie
   std::string d;
   for (const Ring& ring : rings) {
     for (std::size_t i = 0; i < ring.size(); ++i)
-      d += fmt::format("{}{} {}", i == 0 ? "M" : "L", svg_number(ring[i].x), svg_number(ring[i].y));
+      d += detail::format("{}{} {}", i == 0 ? "M" : "L", svg_number(ring[i].x), svg_number(ring[i].y));
     d += "Z";
   }
-  body_ += fmt::format("<path d=\"{}\" stroke-width=\"{}\" fill=\"{}\" fill-rule=\"evenodd\"{}{}/>\n", d,
-                       svg_number(weight), fill, attributes.empty() ? "" : " ", attributes);
+  body_ += detail::format("<path d=\"{}\" stroke-width=\"{}\" fill=\"{}\" fill-rule=\"evenodd\"{}{}/>\n", d,
+                          svg_number(weight), fill, attributes.empty() ? "" : " ", attributes);
 }
 
 void Sheet::dot(Point centre, double radius, bool filled, std::string_view attributes) {
-  body_ += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\" stroke-width=\"0.4\" fill=\"{}\"{}{}/>\n",
-                       svg_number(centre.x), svg_number(centre.y), svg_number(radius),
-                       filled ? "black" : "none", attributes.empty() ? "" : " ", attributes);
+  body_ += detail::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\" stroke-width=\"0.4\" fill=\"{}\"{}{}/>\n",
+                          svg_number(centre.x), svg_number(centre.y), svg_number(radius),
+                          filled ? "black" : "none", attributes.empty() ? "" : " ", attributes);
 }
 
 void Sheet::text(Point at, double size, Anchor anchor, std::string_view text, std::string_view attributes) {
   areas_.push_back(text_area(at, size, anchor, text));
   const char* name = anchor == Anchor::start ? "start" : anchor == Anchor::middle ? "middle" : "end";
-  body_ += fmt::format(
+  body_ += detail::format(
       "<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\" fill=\"black\" "
       "stroke=\"none\"{}{}>{}</text>\n",
       svg_number(at.x), svg_number(at.y), svg_number(size), name, attributes.empty() ? "" : " ", attributes,
@@ -151,7 +150,7 @@ double Sheet::paragraph(Point at, double size, double width, std::string_view wo
 }
 
 void Sheet::clip(const Area& area, std::string_view name) {
-  body_ += fmt::format(
+  body_ += detail::format(
       "<clipPath id=\"{0}-{1}\"><rect x=\"{2}\" y=\"{3}\" width=\"{4}\" height=\"{5}\"/></clipPath>\n<g "
       "clip-path=\"url(#{0}-{1})\">\n",
       name, key_, svg_number(area.x0), svg_number(area.y0), svg_number(area.x1 - area.x0),
@@ -171,7 +170,7 @@ bool Sheet::try_text(Point at, double size, Anchor anchor, std::string_view word
 }
 
 std::string Sheet::document() const {
-  return fmt::format(
+  return detail::format(
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}in\" height=\"{1}in\" viewBox=\"0 0 {2} {3}\" "
       "font-family=\"sans-serif\" fill=\"none\" stroke=\"black\">\n<title>{4}</title>\n"
       "<defs><pattern id=\"hatch-{6}\" width=\"4\" height=\"4\" patternUnits=\"userSpaceOnUse\"><path d=\"M0 "

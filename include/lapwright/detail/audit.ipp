@@ -7,8 +7,6 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/audit.hpp>
 #include <lapwright/detail/audit_boards.ipp>
 #include <lapwright/detail/audit_cover.ipp>

@@ -9,11 +9,10 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/audit_parts.hpp>
 #include <lapwright/detail/audit_pieces.ipp>
 #include <lapwright/detail/config.hpp>
+#include <lapwright/detail/text.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
 
@@ -83,7 +82,7 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
   for (const Board& board : house.plan->boards) {
     const auto note = [&](const char* code, std::optional<double> measured, std::optional<double> limit,
                           std::string what, const std::string& piece = {}) {
-      report.insist(code, {{}, {}, piece}, measured, limit, fmt::format("board {}: {}", board.id, what));
+      report.insist(code, {{}, {}, piece}, measured, limit, detail::format("board {}: {}", board.id, what));
     };
     if (++ids[board.id] > 1) note("board_item", board.id, {}, "two boards bear this number");
     bool bought = false;
@@ -105,7 +104,7 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
     }
     if (!known)
       note("board_stock", board.length, {},
-           fmt::format("{:.4f} long at {:.4f} is neither bought nor on hand", board.length, board.price));
+           detail::format("{:.4f} long at {:.4f} is neither bought nor on hand", board.length, board.price));
     std::vector<OnBoard> things;
     for (const Placement& put : board.cut) {
       if (put.piece.empty() == put.starter.empty()) {
@@ -115,26 +114,27 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
       if (!put.starter.empty()) {
         const auto found = house.starter_at.find(put.starter);
         if (found == house.starter_at.end()) {
-          note("board_item", {}, {}, fmt::format("there is no starter {}", put.starter));
+          note("board_item", {}, {}, detail::format("there is no starter {}", put.starter));
           continue;
         }
         const Starter& starter = house.walls[found->second.first].plan->starters[found->second.second];
         strips[put.starter] += put.size.x;
         if (!(put.size.x > tolerance) || !near(put.size.y, starter.width, 1e-5))
           note("starter_cut", put.size.y, starter.width,
-               fmt::format("a strip of starter {} is {:.4f} by {:.4f}", put.starter, put.size.x, put.size.y));
+               detail::format("a strip of starter {} is {:.4f} by {:.4f}", put.starter, put.size.x,
+                              put.size.y));
         if (starter.where == StarterPlace::base) {
           const bool low = near(put.at.y, 0), high = near(put.at.y + put.size.y, width);
           if (!low && !(high && stock.turnable))
             note("starter_edge", put.at.y, 0,
-                 fmt::format("a strip of the base starter {} has no factory long edge to face down",
-                             put.starter));
+                 detail::format("a strip of the base starter {} has no factory long edge to face down",
+                                put.starter));
         }
         things.push_back(rectangle_on_board(put.at, put.size, put.starter));
       } else {
         const auto found = house.piece_at.find(put.piece);
         if (found == house.piece_at.end()) {
-          note("board_item", {}, {}, fmt::format("there is no piece {}", put.piece), put.piece);
+          note("board_item", {}, {}, detail::format("there is no piece {}", put.piece), put.piece);
           continue;
         }
         ++cut_of[put.piece];
@@ -162,7 +162,7 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
         }
         thing.box = ring_box(thing.rings[0]);
         if (put.turned && !stock.turnable)
-          note("board_long_edge", {}, {}, fmt::format("{} is turned, and the board may not be", put.piece),
+          note("board_long_edge", {}, {}, detail::format("{} is turned, and the board may not be", put.piece),
                put.piece);
         bool uncut = false;
         for (std::size_t i = 0; i < piece.outline.size(); ++i) {
@@ -171,7 +171,7 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
         }
         if (uncut && !near(put.at.y, 0))
           note("board_long_edge", put.at.y, 0,
-               fmt::format("a long edge of {} is the board's own, and does not lie on it", put.piece),
+               detail::format("a long edge of {} is the board's own, and does not lie on it", put.piece),
                put.piece);
         const auto factory = [&](const PieceEnd& end, bool is_left) {
           if (!end.factory) return;
@@ -180,7 +180,8 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
           if (at_left ? (near(x, 0, 1e-5) && left_factory) : (near(x, board.length, 1e-5) && right_factory))
             return;
           note("board_factory_end", x, at_left ? 0 : board.length,
-               fmt::format("a factory end of {} does not lie on one of the board's", put.piece), put.piece);
+               detail::format("a factory end of {} does not lie on one of the board's", put.piece),
+               put.piece);
         };
         factory(piece.left, true);
         factory(piece.right, false);
@@ -190,8 +191,8 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
       if (thing.box.x_min < -4 * tolerance || thing.box.x_max > board.length + 4 * tolerance ||
           thing.box.y_min < -4 * tolerance || thing.box.y_max > width + 4 * tolerance)
         note("board_outside", thing.box.x_max, board.length,
-             fmt::format("{} reaches out of the board: x {:.4f} to {:.4f}, y {:.4f} to {:.4f}", thing.name,
-                         thing.box.x_min, thing.box.x_max, thing.box.y_min, thing.box.y_max),
+             detail::format("{} reaches out of the board: x {:.4f} to {:.4f}, y {:.4f} to {:.4f}", thing.name,
+                            thing.box.x_min, thing.box.x_max, thing.box.y_min, thing.box.y_max),
              put.piece);
     }
     const auto apart = [&](const OnBoard& a, const OnBoard& b, const char* overlaps, const char* closer) {
@@ -201,12 +202,12 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
       const double shared = things_share(a, b);
       if (shared > 1e-4) {
         note(overlaps, shared, 0,
-             fmt::format("{} and {} overlap by {:.4g} square inches", a.name, b.name, shared));
+             detail::format("{} and {} overlap by {:.4g} square inches", a.name, b.name, shared));
         return;
       }
       const double d = things_apart(a, b);
       if (d < kerf - 1e-5)
-        note(closer, d, kerf, fmt::format("{} and {} lie {:.5f} apart", a.name, b.name, d));
+        note(closer, d, kerf, detail::format("{} and {} lie {:.5f} apart", a.name, b.name, d));
     };
     for (std::size_t i = 0; i < things.size(); ++i)
       for (std::size_t j = i + 1; j < things.size(); ++j)
@@ -233,7 +234,7 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
       const int times = found == cut_of.end() ? 0 : found->second;
       if (times != 1)
         report.insist("piece_cut", {w.wall->name, piece.course, piece.id}, times, 1,
-                      fmt::format("{} is cut from {} boards", piece.id, times));
+                      detail::format("{} is cut from {} boards", piece.id, times));
     }
     for (const Starter& starter : w.plan->starters) {
       const double dx = starter.to.x - starter.from.x, dy = starter.to.y - starter.from.y;
@@ -243,7 +244,7 @@ LAPW_INLINE void audit_boards(const House& house, Report& report) {
       if (!near(made, length, 1e-4))
         report.insist(
             "starter_cut", {w.wall->name, {}, {}}, made, length,
-            fmt::format("the strips of starter {} make {:.4f} of {:.4f}", starter.id, made, length));
+            detail::format("the strips of starter {} make {:.4f} of {:.4f}", starter.id, made, length));
     }
   }
 }
@@ -260,7 +261,7 @@ LAPW_INLINE void audit_starters(const House& house, Report& report) {
       if (++ids[s.id] > 1) report.insist("starter_stray", place, {}, {}, "two starters are called " + s.id);
       if (!near(s.width, width, 1e-5))
         report.insist("starter_width", place, s.width, width,
-                      fmt::format("starter {} is {:.4f} wide", s.id, s.width));
+                      detail::format("starter {} is {:.4f} wide", s.id, s.width));
     }
     // Each stretch that needs one is covered by starters along it, once.
     for (const ExpectedStarter& e : w.starters) {
@@ -286,25 +287,25 @@ LAPW_INLINE void audit_starters(const House& house, Report& report) {
                                                              : StarterPlace::base;
         if (s.where != where && share > 0.01)
           report.insist("starter_stray", place, {}, {},
-                        fmt::format("starter {} does not lie where it says", s.id));
+                        detail::format("starter {} does not lie where it says", s.id));
       }
       if (covered < l - 2e-3)
         report.insist(
             "starter_missing", place, covered, l,
-            fmt::format("from {:.3f}, {:.3f} to {:.3f}, {:.3f} a board has nothing below to lean on",
-                        e.from.x, e.from.y, e.to.x, e.to.y));
+            detail::format("from {:.3f}, {:.3f} to {:.3f}, {:.3f} a board has nothing below to lean on",
+                           e.from.x, e.from.y, e.to.x, e.to.y));
       if (covered > l + 2e-3)
         report.insist("starter_stray", place, covered, l,
-                      fmt::format("from {:.3f}, {:.3f} to {:.3f}, {:.3f} lie two starters", e.from.x,
-                                  e.from.y, e.to.x, e.to.y));
+                      detail::format("from {:.3f}, {:.3f} to {:.3f}, {:.3f} lie two starters", e.from.x,
+                                     e.from.y, e.to.x, e.to.y));
     }
     for (std::size_t i = 0; i < used.size(); ++i) {
       const Starter& s = w.plan->starters[i];
       const double sx = s.to.x - s.from.x, sy = s.to.y - s.from.y, sl = std::sqrt(sx * sx + sy * sy);
       if (used[i] < sl - 5e-3)
-        report.insist(
-            "starter_stray", place, sl, used[i],
-            fmt::format("starter {} is {:.4f} long, {:.4f} of it has a board to carry", s.id, sl, used[i]));
+        report.insist("starter_stray", place, sl, used[i],
+                      detail::format("starter {} is {:.4f} long, {:.4f} of it has a board to carry", s.id, sl,
+                                     used[i]));
     }
   }
 }
@@ -342,14 +343,14 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
       if (near(s.first, c.first, 1e-5)) n += s.second;
     if (n != c.second)
       report.insist("order_count", {}, n, c.second,
-                    fmt::format("{} boards of {:.4f} are ordered, {} are cut", n, c.first, c.second));
+                    detail::format("{} boards of {:.4f} are ordered, {} are cut", n, c.first, c.second));
   }
   for (const auto& s : said) {
     bool any = s.second == 0;
     for (const auto& c : counts) any = any || near(s.first, c.first, 1e-5);
     if (!any)
       report.insist("order_count", {}, s.second, 0,
-                    fmt::format("{} boards of {:.4f} are ordered, none is cut", s.second, s.first));
+                    detail::format("{} boards of {:.4f} are ordered, none is cut", s.second, s.first));
   }
   const int allowance = static_cast<int>(std::ceil(bought * rules.allowance - 1e-9));
   if (order.allowance_boards != allowance)
@@ -357,7 +358,7 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
                   "the allowance for breakage is not that of the job");
   if (!near(order.cost, cost, 1e-6 * std::max(1.0, cost)))
     report.insist("order_cost", {}, order.cost, cost,
-                  fmt::format("the plan says {:.6g}, its boards cost {:.6g}", order.cost, cost));
+                  detail::format("the plan says {:.6g}, its boards cost {:.6g}", order.cost, cost));
   if (!(order.proven_minimum >= -1e-9) || order.proven_minimum > cost + 1e-6 * std::max(1.0, cost))
     report.insist("proven_minimum", {}, order.proven_minimum, cost,
                   "no plan costs less, says the plan, than more than its own boards cost");
@@ -387,19 +388,20 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
   for (int k = 0; k < 4; ++k)
     if (kinds[k].first != kinds[k].second)
       report.insist("order_nails", {}, kinds[k].first, kinds[k].second,
-                    fmt::format("{} nails in {} are ordered, {} are placed", kinds[k].first, names[k],
-                                kinds[k].second));
+                    detail::format("{} nails in {} are ordered, {} are placed", kinds[k].first, names[k],
+                                   kinds[k].second));
   if (!near(order.starter_inches, starters, 1e-3))
-    report.insist(
-        "order_starter", {}, order.starter_inches, starters,
-        fmt::format("{:.4f} of starter are ordered, the walls show {:.4f}", order.starter_inches, starters));
+    report.insist("order_starter", {}, order.starter_inches, starters,
+                  detail::format("{:.4f} of starter are ordered, the walls show {:.4f}", order.starter_inches,
+                                 starters));
   if (order.joint_flashings != flashings)
-    report.insist(
-        "order_flashings", {}, order.joint_flashings, flashings,
-        fmt::format("{} joint flashings are ordered, there are {} joints", order.joint_flashings, flashings));
+    report.insist("order_flashings", {}, order.joint_flashings, flashings,
+                  detail::format("{} joint flashings are ordered, there are {} joints", order.joint_flashings,
+                                 flashings));
   if (!near(order.weight_lb, weight, 1e-6 * std::max(1.0, weight)))
-    report.insist("order_weight", {}, order.weight_lb, weight,
-                  fmt::format("the boards weigh {:.4f} lb, the plan says {:.4f}", weight, order.weight_lb));
+    report.insist(
+        "order_weight", {}, order.weight_lb, weight,
+        detail::format("the boards weigh {:.4f} lb, the plan says {:.4f}", weight, order.weight_lb));
 
   // Sealant and primer.
   double sealant = 0, prime = 0;
@@ -456,17 +458,18 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
   if (!near(order.sealant_inches, sealant, 1e-3 * std::max(1.0, sealant)))
     report.insist(
         "order_sealant", {}, order.sealant_inches, sealant,
-        fmt::format("{:.3f} of bead are ordered, the walls show {:.3f}", order.sealant_inches, sealant));
+        detail::format("{:.3f} of bead are ordered, the walls show {:.3f}", order.sealant_inches, sealant));
   if (!near(order.prime_inches, prime, 1e-3 * std::max(1.0, prime)))
-    report.insist(
-        "order_sealant", {}, order.prime_inches, prime,
-        fmt::format("{:.3f} of cut edge are to be primed, the walls show {:.3f}", order.prime_inches, prime));
+    report.insist("order_sealant", {}, order.prime_inches, prime,
+                  detail::format("{:.3f} of cut edge are to be primed, the walls show {:.3f}",
+                                 order.prime_inches, prime));
   const double volume = order.sealant_inches * rules.seal.width * rules.seal.depth;
   const int cartridges =
       rules.seal.cartridge > 0 ? static_cast<int>(std::ceil(volume / rules.seal.cartridge - 1e-9)) : 0;
   if (order.cartridges != cartridges)
-    report.insist("order_sealant", {}, order.cartridges, cartridges,
-                  fmt::format("{} cartridges hold the bead, {} are ordered", cartridges, order.cartridges));
+    report.insist(
+        "order_sealant", {}, order.cartridges, cartridges,
+        detail::format("{} cartridges hold the bead, {} are ordered", cartridges, order.cartridges));
 
   // Lifts.
   struct Hung {
@@ -495,7 +498,8 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
     const Report::Place place{lift.wall, {}, {}};
     if (found == hung.end()) {
       if (lift.pieces != 0)
-        report.insist("staging", place, lift.pieces, 0, fmt::format("nothing hangs in lift {}", lift.lift));
+        report.insist("staging", place, lift.pieces, 0,
+                      detail::format("nothing hangs in lift {}", lift.lift));
       continue;
     }
     const Hung& h = found->second;
@@ -503,22 +507,23 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
         !near(lift.weight_lb, h.weight, 1e-4 * std::max(1.0, h.weight)))
       report.insist(
           "staging", place, lift.weight_lb, h.weight,
-          fmt::format("lift {} hangs {} pieces of {:.3f} lb in courses {} to {}, not what the plan says",
-                      lift.lift, h.pieces, h.weight, h.first, h.last));
+          detail::format("lift {} hangs {} pieces of {:.3f} lb in courses {} to {}, not what the plan says",
+                         lift.lift, h.pieces, h.weight, h.first, h.last));
     if (rules.staging.rating) {
       const double holds = *rules.staging.rating * rules.staging.bay_length * rules.staging.bay_width / 144;
       if (h.weight > holds + 1e-6)
         report.add(
             "staging", place, h.weight, holds,
-            fmt::format(
+            detail::format(
                 "lift {} takes {:.1f} lb, one bay is rated for {:.1f}, and the plan says nothing of it",
                 lift.lift, h.weight, holds));
     }
     hung.erase(found);
   }
   for (const auto& h : hung)
-    report.insist("staging", {h.first.first, {}, {}}, 0, h.second.pieces,
-                  fmt::format("lift {} is missing, {} pieces hang in it", h.first.second, h.second.pieces));
+    report.insist(
+        "staging", {h.first.first, {}, {}}, 0, h.second.pieces,
+        detail::format("lift {} is missing, {} pieces hang in it", h.first.second, h.second.pieces));
 
   // Trim must stand proud even of the leanest board.
   if (rules.trim) {

@@ -6,10 +6,9 @@
 #include <string>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/audit_parts.hpp>
 #include <lapwright/detail/config.hpp>
+#include <lapwright/detail/text.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
 
@@ -118,8 +117,8 @@ inline void audit_course_cover(const House& house, Report& report, const AuditWa
   const auto say = [&](const char* code, const Sum& sum, const char* what) {
     if (sum.area <= cover::noise) return;
     report.add(code, {w.wall->name, course.course, piece_around(w, mine, sum.at)}, sum.area, 0,
-               fmt::format("{:.4g} square inches {} near x = {:.3f}, y = {:.3f}", sum.area, what, sum.at.x,
-                           sum.at.y));
+               detail::format("{:.4g} square inches {} near x = {:.3f}, y = {:.3f}", sum.area, what, sum.at.x,
+                              sum.at.y));
   };
   say("uncovered", uncovered, "of the wall lie bare");
   say("run_shape", missing, "of board are missing under the next course");
@@ -131,22 +130,23 @@ inline void audit_course_cover(const House& house, Report& report, const AuditWa
   say("filler", kind, "are board where a filler must be, or filler where none is needed");
 
   for (double x : course.thin_legs)
-    report.add("thin_leg", {w.wall->name, course.course, {}}, {}, rules.cutting.min_leg,
-               fmt::format("an upright leg near x = {:.3f} is narrower than the least leg, and the plan says "
-                           "nothing of it",
-                           x));
+    report.add(
+        "thin_leg", {w.wall->name, course.course, {}}, {}, rules.cutting.min_leg,
+        detail::format("an upright leg near x = {:.3f} is narrower than the least leg, and the plan says "
+                       "nothing of it",
+                       x));
   for (const Expected& item : course.items) {
     if (item.infill)
       report.add(
           "infill", {w.wall->name, course.course, {}}, item.x1 - item.x0, 2 * rules.fasteners.end_edge,
-          fmt::format("from x = {:.3f} to {:.3f} nothing can be nailed, and the plan says nothing of it",
-                      item.x0, item.x1));
+          detail::format("from x = {:.3f} to {:.3f} nothing can be nailed, and the plan says nothing of it",
+                         item.x0, item.x1));
     else if (item.low)
-      report.add("low_last_course", {w.wall->name, course.course, {}}, item.greatest_height,
-                 rules.cutting.min_leg,
-                 fmt::format("the board from x = {:.3f} to {:.3f} is lower than the least leg, and the plan "
-                             "says nothing of it",
-                             item.x0, item.x1));
+      report.add(
+          "low_last_course", {w.wall->name, course.course, {}}, item.greatest_height, rules.cutting.min_leg,
+          detail::format("the board from x = {:.3f} to {:.3f} is lower than the least leg, and the plan "
+                         "says nothing of it",
+                         item.x0, item.x1));
   }
 }
 
@@ -163,13 +163,13 @@ LAPW_INLINE void audit_cover(const House& house, Report& report) {
     if (w.has_region && !(std::fabs(plan.region_area - area) <= 1e-6 * std::max(1.0, area) + 1e-3))
       report.add(
           "region_area", {w.wall->name, {}, {}}, plan.region_area, area,
-          fmt::format("the plan says {:.6g} square inches, the wall has {:.6g}", plan.region_area, area));
+          detail::format("the plan says {:.6g} square inches, the wall has {:.6g}", plan.region_area, area));
     for (const Piece& piece : plan.pieces) {
       const bool planned = w.has_region && piece.course >= w.first_planned && piece.course <= w.last_course;
       if (!planned || !house.has_line(piece.course)) {
         report.add("course_index", {w.wall->name, piece.course, piece.id}, piece.course,
                    static_cast<double>(w.last_course),
-                   fmt::format("this wall has no course {} to lay", piece.course));
+                   detail::format("this wall has no course {} to lay", piece.course));
         continue;
       }
       const Box box = ring_box(piece.outline);
@@ -192,10 +192,11 @@ LAPW_INLINE void audit_cover(const House& house, Report& report) {
       for (const Cell& cell : overlay.cells())
         if (cell.in[0] != 0 && cell.in[1] == 0) bare += cell.area();
       if (bare > cover::noise)
-        report.add("bare_below_first_line", {w.wall->name, {}, {}}, bare, 0,
-                   fmt::format("{:.4g} square inches below the first line are left bare, and the plan says "
-                               "nothing of it",
-                               bare));
+        report.add(
+            "bare_below_first_line", {w.wall->name, {}, {}}, bare, 0,
+            detail::format("{:.4g} square inches below the first line are left bare, and the plan says "
+                           "nothing of it",
+                           bare));
     }
   }
 }

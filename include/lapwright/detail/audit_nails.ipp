@@ -9,11 +9,10 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/audit_parts.hpp>
 #include <lapwright/detail/audit_pieces.ipp>
 #include <lapwright/detail/config.hpp>
+#include <lapwright/detail/text.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
 
@@ -161,7 +160,7 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
     const Point p = nail.at;
     if (!in_piece(piece, p)) {
       report.insist("nail_end_edge", place, p.x, f.end_edge,
-                    fmt::format("a nail at {:.3f}, {:.3f} lies outside its piece", p.x, p.y));
+                    detail::format("a nail at {:.3f}, {:.3f} lies outside its piece", p.x, p.y));
       continue;
     }
     double ends, level;
@@ -169,18 +168,18 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
     if (ends < f.end_edge - 4 * tolerance)
       report.insist(
           "nail_end_edge", place, ends, f.end_edge,
-          fmt::format("a nail at {:.3f}, {:.3f} is {:.3f} from an end or slanted edge", p.x, p.y, ends));
+          detail::format("a nail at {:.3f}, {:.3f} is {:.3f} from an end or slanted edge", p.x, p.y, ends));
     if (ground.keeps_edge && level < f.edge - 4 * tolerance && !ground.low_at(p.x))
       report.insist("nail_edge", place, level, f.edge,
-                    fmt::format("a nail at {:.3f}, {:.3f} is {:.3f} from a level edge", p.x, p.y, level));
+                    detail::format("a nail at {:.3f}, {:.3f} is {:.3f} from a level edge", p.x, p.y, level));
     const bool is_hidden = hidden(p);
     if (!nail.face && !is_hidden)
       report.insist("nail_exposed", place, p.y - f.head / 2, blank.shown,
-                    fmt::format("a blind nail at {:.3f}, {:.3f} is not covered", p.x, p.y));
+                    detail::format("a blind nail at {:.3f}, {:.3f} is not covered", p.x, p.y));
     if (nail.face && is_hidden)
       report.insist(
           "nail_face", place, p.y - f.head / 2, blank.shown,
-          fmt::format("the nail at {:.3f}, {:.3f} is covered, and is called a face nail", p.x, p.y));
+          detail::format("the nail at {:.3f}, {:.3f} is covered, and is called a face nail", p.x, p.y));
     // Where sheathing holds no nail, a hidden place is one only in framing.
     const auto holds = [&](Point q) {
       if (rules.sheathing.holds_nails || nail.into != NailBase::member) return true;
@@ -197,12 +196,13 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
       if (place_left)
         report.insist(
             "nail_face_needless", place, p.y, blank.shown,
-            fmt::format("a nail in the face at {:.3f}, {:.3f} where a hidden place is left above it", p.x,
-                        p.y));
+            detail::format("a nail in the face at {:.3f}, {:.3f} where a hidden place is left above it", p.x,
+                           p.y));
     }
     if (!nail.face && over_lower(p))
-      report.insist("nail_below", place, p.y, {},
-                    fmt::format("a blind nail at {:.3f}, {:.3f} passes through the course below", p.x, p.y));
+      report.insist(
+          "nail_below", place, p.y, {},
+          detail::format("a blind nail at {:.3f}, {:.3f} passes through the course below", p.x, p.y));
     bool in_stud = false, in_member = false;
     for (const AuditStud& s : w.studs)
       in_stud = in_stud || std::fabs(p.x - s.centre) <= s.width / 2 + 4 * tolerance;
@@ -213,11 +213,12 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
                        : nail.into == NailBase::member ? in_member
                                                        : !in_stud && !in_member;
     if (!right)
-      report.insist("nail_into", place, p.x, {},
-                    fmt::format("the nail at {:.3f}, {:.3f} does not go into what the plan says", p.x, p.y));
+      report.insist(
+          "nail_into", place, p.x, {},
+          detail::format("the nail at {:.3f}, {:.3f} does not go into what the plan says", p.x, p.y));
     if (nail.into == NailBase::sheathing && !rules.sheathing.holds_nails)
       report.add("nail_sheathing", place, p.x, {},
-                 fmt::format("the nail at {:.3f}, {:.3f} stands in sheathing that holds none", p.x, p.y));
+                 detail::format("the nail at {:.3f}, {:.3f} stands in sheathing that holds none", p.x, p.y));
     if (nail.into != NailBase::sheathing && house.has_line(piece.course)) {
       // The lean over the course below, or over a starter where there is none.
       const double depth = blank.top - p.y, t = rules.board.thickness, width = rules.board.width;
@@ -237,12 +238,12 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
       if (!any)
         report.insist(
             "nail_penetration", place, nail.penetration, most,
-            fmt::format("the nail at {:.3f}, {:.3f} is said to reach {:.4f} deep, it reaches {:.4f}", p.x,
-                        p.y, nail.penetration, most));
+            detail::format("the nail at {:.3f}, {:.3f} is said to reach {:.4f} deep, it reaches {:.4f}", p.x,
+                           p.y, nail.penetration, most));
       else if (!deep)
-        report.add(
-            "nail_penetration", place, nail.penetration, f.min_penetration,
-            fmt::format("the nail at {:.3f}, {:.3f} reaches {:.4f} deep only", p.x, p.y, nail.penetration));
+        report.add("nail_penetration", place, nail.penetration, f.min_penetration,
+                   detail::format("the nail at {:.3f}, {:.3f} reaches {:.4f} deep only", p.x, p.y,
+                                  nail.penetration));
     }
   }
   // Every stud that the piece crosses.
@@ -259,7 +260,7 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
     }
     if (!held)
       report.add("nail_stud", place, s.centre, {},
-                 fmt::format("{} crosses the stud at {:.3f} and has no nail in it", piece.id, s.centre));
+                 detail::format("{} crosses the stud at {:.3f} and has no nail in it", piece.id, s.centre));
   }
   // Ends.
   for (int side = 0; side < 2; ++side) {
@@ -286,8 +287,8 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
              at += s.width / 64)
           room = ground.may_be_at(at, spare);
       }
-      const std::string what = fmt::format("{} has no nail of its own in the stud at {:.3f} that it shares",
-                                           piece.id, joint->stud);
+      const std::string what = detail::format(
+          "{} has no nail of its own in the stud at {:.3f} that it shares", piece.id, joint->stud);
       if (!held && room) report.insist("nail_joint", place, x, {}, what);
       if (!held && !room) report.add("nail_joint", place, x, {}, what);
       continue;
@@ -307,12 +308,12 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
     if (nearest > f.end_reach + 0.08) {
       if (rules.sheathing.holds_nails)
         report.add("nail_end", place, nearest, f.end_reach,
-                   fmt::format("the nearest nail to the {} end of {} is {:.2f} away", left ? "left" : "right",
-                               piece.id, nearest));
+                   detail::format("the nearest nail to the {} end of {} is {:.2f} away",
+                                  left ? "left" : "right", piece.id, nearest));
       else
         report.add("no_framing_at_end", place, nearest, f.end_reach,
-                   fmt::format("no framing holds the {} end of {}, and the plan says nothing of backing",
-                               left ? "left" : "right", piece.id));
+                   detail::format("no framing holds the {} end of {}, and the plan says nothing of backing",
+                                  left ? "left" : "right", piece.id));
     }
   }
   // Spacing.
@@ -331,7 +332,7 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
     const double spare_span = no_place > 0 ? 0.3 : 4 * tolerance;
     if (apart - no_place > most + spare_span)
       report.add("nail_spacing", place, apart, most,
-                 fmt::format("nails at {:.3f} and {:.3f} stand {:.2f} apart", xs[i], xs[i + 1], apart));
+                 detail::format("nails at {:.3f} and {:.3f} stand {:.2f} apart", xs[i], xs[i + 1], apart));
   }
 }
 
@@ -360,11 +361,11 @@ LAPW_INLINE void audit_nails(const House& house, Report& report) {
     const double share = static_cast<double>(framing) / static_cast<double>(all);
     if (!near(plan.framing_share, share, 1e-6))
       report.insist("nail_share", place, plan.framing_share, share,
-                    fmt::format("the plan says that {:.4f} of the nails are in framing, it is {:.4f}",
-                                plan.framing_share, share));
+                    detail::format("the plan says that {:.4f} of the nails are in framing, it is {:.4f}",
+                                   plan.framing_share, share));
     if (rules.sheathing.holds_nails && share < rules.fasteners.min_framing_share - 1e-9)
       report.add("nail_share", place, share, rules.fasteners.min_framing_share,
-                 fmt::format("{:.4f} of the nails are in framing", share));
+                 detail::format("{:.4f} of the nails are in framing", share));
     if (framing > 0 && !near(plan.least_penetration, least, 1e-5))
       report.insist("nail_penetration", place, plan.least_penetration, least,
                     "the least penetration of the wall is not that of its nails");

@@ -9,10 +9,9 @@
 #include <string>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/audit_parts.hpp>
 #include <lapwright/detail/config.hpp>
+#include <lapwright/detail/text.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
 
@@ -177,16 +176,16 @@ inline void audit_end(const House& house, Report& report, const AuditWall& w, co
   }
   if (claimed < longest - 2e-3 && claimed < longest * 0.999)
     report.insist("meets", place, claimed, longest,
-                  fmt::format("the {} end does not lie along what the plan says", name));
+                  detail::format("the {} end does not lie along what the plan says", name));
   if (end.factory && !square)
     report.insist("end_factory", place, {}, {},
-                  fmt::format("the {} end is no square end, so no factory end", name));
+                  detail::format("the {} end is no square end, so no factory end", name));
   const bool seal = shows && !end.factory;
   if (end.seal != seal)
     report.insist("end_seal", place, {}, {},
-                  fmt::format(seal ? "the {} end is a field cut that shows, and is not sealed"
-                                   : "the {} end needs no seal",
-                              name));
+                  detail::format(seal ? "the {} end is a field cut that shows, and is not sealed"
+                                      : "the {} end needs no seal",
+                                 name));
 }
 
 LAPW_INLINE void audit_pieces(const House& house, Report& report) {
@@ -205,7 +204,7 @@ LAPW_INLINE void audit_pieces(const House& house, Report& report) {
       if (!near(piece.length, blank.length()))
         report.insist(
             "length", place, piece.length, blank.length(),
-            fmt::format("the piece is {:.4f} long, the plan says {:.4f}", blank.length(), piece.length));
+            detail::format("the piece is {:.4f} long, the plan says {:.4f}", blank.length(), piece.length));
       double said = 0;
       const double down = std::floor((blank.length() + tolerance) / division) * division;
       if (!read_callout(piece.callout, said))
@@ -213,7 +212,7 @@ LAPW_INLINE void audit_pieces(const House& house, Report& report) {
       else if (!near(said, down, 6e-4))
         report.insist(
             "callout", place, said, down,
-            fmt::format("the callout says {}, the length rounded down is {:.4f}", piece.callout, down));
+            detail::format("the callout says {}, the length rounded down is {:.4f}", piece.callout, down));
       if (house.has_line(piece.course)) {
         audit_end(house, report, w, piece, blank, true);
         audit_end(house, report, w, piece, blank, false);
@@ -225,7 +224,7 @@ LAPW_INLINE void audit_pieces(const House& house, Report& report) {
       std::vector<char> used(all.size(), 0);
       for (const auto& p : all) {
         const std::string head =
-            fmt::format(row.first.second ? "{}-{:02}-f" : "{}-{:02}-", w.wall->name, row.first.first);
+            detail::format(row.first.second ? "{}-{:02}-f" : "{}-{:02}-", w.wall->name, row.first.first);
         const std::string& id = p.second->id;
         bool good = id.size() > head.size() && id.compare(0, head.size(), head) == 0;
         std::size_t number = 0;
@@ -289,7 +288,7 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
           const Report::Place place{w.wall->name, row.first, b.piece->id};
           if (!near(apart, rule.gap, 1e-5))
             report.insist("joint_gap", place, apart, rule.gap,
-                          fmt::format("{} and {} stand {:.5f} apart", a.piece->id, b.piece->id, apart));
+                          detail::format("{} and {} stand {:.5f} apart", a.piece->id, b.piece->id, apart));
           char listed = 0;
           for (std::size_t j = 0; j < w.plan->joints.size(); ++j) {
             const Joint& joint = w.plan->joints[j];
@@ -301,7 +300,7 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
           if (!listed)
             report.insist(
                 "joint_gap", place, (a.x + b.x) / 2, {},
-                fmt::format("{} and {} meet where the plan lists no joint", a.piece->id, b.piece->id));
+                detail::format("{} and {} meet where the plan lists no joint", a.piece->id, b.piece->id));
         }
       }
     // Joints as built stand with the plan's for the rules between courses.
@@ -325,21 +324,23 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
       carried.push_back({joint.course, joint.stud, false});
       if (!met[j])
         report.insist("joint_gap", place, joint.x, {},
-                      fmt::format("no two pieces meet at the joint at x = {:.3f}", joint.x));
+                      detail::format("no two pieces meet at the joint at x = {:.3f}", joint.x));
       const AuditStud* stud = nullptr;
       for (const AuditStud& s : w.studs)
         if (near(s.centre, joint.stud, 1e-5)) stud = &s;
       if (stud == nullptr)
         report.insist("joint_stud", place, joint.stud, {},
-                      fmt::format("no stud stands at x = {:.3f}", joint.stud));
+                      detail::format("no stud stands at x = {:.3f}", joint.stud));
       const double off = std::fabs(joint.x - joint.stud);
       if (stud != nullptr && off > stud->width / 2 - rules.fasteners.end_edge - rule.gap / 2 + 1e-5)
-        report.insist("joint_stud", place, off, rule.window,
-                      fmt::format("the joint at x = {:.3f} leaves no room for a nail of each end in its stud",
-                                  joint.x));
+        report.insist(
+            "joint_stud", place, off, rule.window,
+            detail::format("the joint at x = {:.3f} leaves no room for a nail of each end in its stud",
+                           joint.x));
       else if (off > rule.window + 2 * tolerance)
-        report.add("joint_stud", place, off, rule.window,
-                   fmt::format("the joint at x = {:.3f} is {:.4f} off the centre of its stud", joint.x, off));
+        report.add(
+            "joint_stud", place, off, rule.window,
+            detail::format("the joint at x = {:.3f} is {:.4f} off the centre of its stud", joint.x, off));
       if (!house.has_line(joint.course)) {
         report.insist("course_index", place, joint.course, {}, "a joint in a course that has no line");
         continue;
@@ -362,7 +363,7 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
       if (!in_filler[j] && nearest < rules.cutting.min_leg - 4 * tolerance - rule.gap / 2)
         report.insist(
             "joint_leg", place, nearest, rules.cutting.min_leg,
-            fmt::format("an opening reaches within {:.3f} of the joint at x = {:.3f}", nearest, joint.x));
+            detail::format("an opening reaches within {:.3f} of the joint at x = {:.3f}", nearest, joint.x));
       for (const ExpectedCourse& course : w.courses) {
         if (course.course != joint.course) continue;
         for (std::size_t i = 0; i < course.items.size(); ++i) {
@@ -375,8 +376,8 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
             other = other || (o.x1 - o.x0 > longest + tolerance && joint.x > o.x0 && joint.x < o.x1);
           if (!other)
             report.insist("joint_needless", place, item.x1 - item.x0, longest,
-                          fmt::format("a run of {:.3f} fits one board, and has a joint at x = {:.3f}",
-                                      item.x1 - item.x0, joint.x));
+                          detail::format("a run of {:.3f} fits one board, and has a joint at x = {:.3f}",
+                                         item.x1 - item.x0, joint.x));
         }
       }
       if (rule.factory_ends)
@@ -388,8 +389,8 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
           if ((on_left && piece.right.meets == Meets::joint && !piece.right.factory) ||
               (on_right && piece.left.meets == Meets::joint && !piece.left.factory))
             report.add("joint_factory", {w.wall->name, joint.course, piece.id}, {}, {},
-                       fmt::format("{} meets the joint at x = {:.3f} with an end that is no factory end",
-                                   piece.id, joint.x));
+                       detail::format("{} meets the joint at x = {:.3f} with an end that is no factory end",
+                                      piece.id, joint.x));
         }
     }
     for (const Carried& a : carried)
@@ -398,15 +399,15 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
         const double d = std::fabs(a.stud - b.stud);
         const Report::Place place{w.wall->name, a.course, {}};
         if (a.course - b.course == 1 && d < rule.stagger - 4 * tolerance)
-          report.add(
-              "joint_stagger", place, d, rule.stagger,
-              fmt::format("the joints on the studs at {:.3f} and {:.3f} of neighbouring courses stand {:.3f} "
-                          "apart",
-                          a.stud, b.stud, d));
+          report.add("joint_stagger", place, d, rule.stagger,
+                     detail::format(
+                         "the joints on the studs at {:.3f} and {:.3f} of neighbouring courses stand {:.3f} "
+                         "apart",
+                         a.stud, b.stud, d));
         if (a.course - b.course < rule.repeat_after && d <= 4 * tolerance)
           report.add("joint_repeat", place, a.course - b.course, rule.repeat_after,
-                     fmt::format("the stud at {:.3f} carries a joint again after {} courses", a.stud,
-                                 a.course - b.course));
+                     detail::format("the stud at {:.3f} carries a joint again after {} courses", a.stud,
+                                    a.course - b.course));
       }
     for (const Piece& piece : w.plan->pieces) {
       if (piece.filler || piece.outline.size() < 3) continue;
@@ -417,7 +418,7 @@ LAPW_INLINE void audit_joints(const House& house, Report& report) {
       const Report::Place place{w.wall->name, piece.course, piece.id};
       if (length < rule.min_piece - 4 * tolerance)
         report.add("joint_min_piece", place, length, rule.min_piece,
-                   fmt::format("{} beside a joint is {:.4f} long", piece.id, length));
+                   detail::format("{} beside a joint is {:.4f} long", piece.id, length));
       if (left && right && !on_grid(length, rules.courses.division)) {
         bool whole = false;
         for (double l : rules.board.lengths) whole = whole || near(l, length, 1e-5);
@@ -502,8 +503,8 @@ LAPW_INLINE void audit_cuts(const House& house, Report& report) {
           if (!found)
             report.insist(
                 "cut_stray", place, a.x, {},
-                fmt::format("a cut from {:.4f}, {:.4f} to {:.4f}, {:.4f} runs along no edge of the piece",
-                            a.x, a.y, b.x, b.y));
+                detail::format("a cut from {:.4f}, {:.4f} to {:.4f}, {:.4f} runs along no edge of the piece",
+                               a.x, a.y, b.x, b.y));
         }
         if (cut.front.size() < 2) {
           report.insist("cut_stray", place, {}, {}, "a cut has no path");
@@ -545,11 +546,12 @@ LAPW_INLINE void audit_cuts(const House& house, Report& report) {
       for (const Side& s : sides) {
         if (s.due && s.count == 0)
           report.insist("cut_missing", place, s.a.x, {},
-                        fmt::format("no cut makes the edge from {:.4f}, {:.4f} to {:.4f}, {:.4f}", s.a.x,
-                                    s.a.y, s.b.x, s.b.y));
+                        detail::format("no cut makes the edge from {:.4f}, {:.4f} to {:.4f}, {:.4f}", s.a.x,
+                                       s.a.y, s.b.x, s.b.y));
         if (s.count > 1)
-          report.insist("cut_double", place, s.count, 1,
-                        fmt::format("the edge from {:.4f}, {:.4f} is cut {} times", s.a.x, s.a.y, s.count));
+          report.insist(
+              "cut_double", place, s.count, 1,
+              detail::format("the edge from {:.4f}, {:.4f} is cut {} times", s.a.x, s.a.y, s.count));
         const Side& t = sides[s.next];
         if (s.count == 1 && t.count == 1 && &t != &s && (s.cut == t.cut) != s.joined && s.due && t.due &&
             !(sides.size() == 2))
@@ -571,8 +573,8 @@ LAPW_INLINE void audit_cuts(const House& house, Report& report) {
         }
         if (best == uses.size())
           report.insist("template", place, rise / run * 12, {},
-                        fmt::format("no template serves the slope of {:.4f} in 12, {} hand", rise / run * 12,
-                                    hand == Hand::left ? "left" : "right"));
+                        detail::format("no template serves the slope of {:.4f} in 12, {} hand",
+                                       rise / run * 12, hand == Hand::left ? "left" : "right"));
         else
           ++uses[best];
       }
@@ -596,7 +598,7 @@ LAPW_INLINE void audit_cuts(const House& house, Report& report) {
     }
     if (said != made && !uses.empty())
       report.insist("template", {w.wall->name, {}, {}}, said, made,
-                    fmt::format("the templates count {} uses, the cuts make {}", said, made));
+                    detail::format("the templates count {} uses, the cuts make {}", said, made));
   }
 }
 

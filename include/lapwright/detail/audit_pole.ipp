@@ -8,10 +8,9 @@
 #include <string>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/audit_parts.hpp>
 #include <lapwright/detail/config.hpp>
+#include <lapwright/detail/text.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
 
@@ -43,19 +42,21 @@ inline void audit_even(const House& house, Report& report, double top) {
     least = std::min(least, shown);
     most = std::max(most, shown);
     if (k > house.built && k + 1 < lines.size() && shown > lines[k] - lines[k - 1] + 2 * tolerance)
-      report.insist("mode_even", {{}, static_cast<int>(k), {}}, shown, lines[k] - lines[k - 1],
-                    fmt::format("course {} shows more than the one below it; the wider ones come first", k));
+      report.insist(
+          "mode_even", {{}, static_cast<int>(k), {}}, shown, lines[k] - lines[k - 1],
+          detail::format("course {} shows more than the one below it; the wider ones come first", k));
   }
   if (most - least > division + 4 * tolerance)
-    report.insist("mode_even", {{}, {}, {}}, most - least, division,
-                  fmt::format("courses show from {:.4f} to {:.4f}, more than a division apart", least, most));
+    report.insist(
+        "mode_even", {{}, {}, {}}, most - least, division,
+        detail::format("courses show from {:.4f} to {:.4f}, more than a division apart", least, most));
   if (house.built == 0) {
     const double whole = greatest_whole(*house.rules);
     const double count = std::ceil((top - lines.front()) / whole - 1e-6);
     if (static_cast<double>(lines.size()) > count + 0.5 || static_cast<double>(lines.size()) < count - 0.5)
       report.insist(
           "mode_count", {{}, {}, {}}, static_cast<double>(lines.size()), count,
-          fmt::format("{} courses where {:.0f} are the fewest that reach the top", lines.size(), count));
+          detail::format("{} courses where {:.0f} are the fewest that reach the top", lines.size(), count));
   }
 }
 
@@ -66,8 +67,8 @@ inline void audit_full(const House& house, Report& report) {
   for (std::size_t k = house.built; k + 1 < lines.size(); ++k)
     if (std::fabs(lines[k + 1] - lines[k] - whole) > 2 * tolerance)
       report.insist("mode_full", {{}, static_cast<int>(k), {}}, lines[k + 1] - lines[k], whole,
-                    fmt::format("course {} shows {:.4f} where every exposure is the greatest", k,
-                                lines[k + 1] - lines[k]));
+                    detail::format("course {} shows {:.4f} where every exposure is the greatest", k,
+                                   lines[k + 1] - lines[k]));
   if (house.built > 0 && lines.size() > house.built) {
     const double seam =
         std::floor((lines[house.built - 1] + most_exposure(rules) + tolerance) / rules.courses.division) *
@@ -103,7 +104,7 @@ inline void audit_full(const House& house, Report& report) {
     }
     if (all) {
       report.insist("mode_full", {{}, 0, {}}, now, std::fabs(first - lowest),
-                    fmt::format("the first line could lie nearer to the base, at {:.4f}", first));
+                    detail::format("the first line could lie nearer to the base, at {:.4f}", first));
       return;
     }
   }
@@ -127,12 +128,12 @@ LAPW_INLINE void audit_pole(const House& house, Report& report) {
     if (!(lines[k + 1] - lines[k] > tolerance)) {
       ordered = false;
       report.insist("pole_order", {{}, static_cast<int>(k + 1), {}}, lines[k + 1], lines[k],
-                    fmt::format("line {} does not lie above line {}", k + 1, k));
+                    detail::format("line {} does not lie above line {}", k + 1, k));
     }
   for (std::size_t k = house.built; k < lines.size(); ++k)
     if (!on_grid(lines[k], division))
       report.insist("pole_grid", {{}, static_cast<int>(k), {}}, lines[k], division,
-                    fmt::format("line {} is no multiple of the division", k));
+                    detail::format("line {} is no multiple of the division", k));
   if (pole.exposures.size() + 1 != lines.size())
     report.insist("pole_exposures", {}, static_cast<double>(pole.exposures.size()),
                   static_cast<double>(lines.size() - 1), "there is not one exposure between every two lines");
@@ -140,20 +141,20 @@ LAPW_INLINE void audit_pole(const House& house, Report& report) {
     if (!(std::fabs(pole.exposures[k] - (lines[k + 1] - lines[k])) <= 2 * tolerance))
       report.insist("pole_exposures", {{}, static_cast<int>(k), {}}, pole.exposures[k],
                     lines[k + 1] - lines[k],
-                    fmt::format("the exposure of course {} is not the difference of its lines", k));
+                    detail::format("the exposure of course {} is not the difference of its lines", k));
   int settings = lines.size() > 1 ? 1 : 0;
   for (std::size_t k = 0; k + 2 < lines.size(); ++k)
     settings += std::fabs((lines[k + 2] - lines[k + 1]) - (lines[k + 1] - lines[k])) > 2 * tolerance;
   if (pole.settings != settings)
     report.insist(
         "settings", {}, pole.settings, settings,
-        fmt::format("the plan counts {} gauge settings, its lines make {}", pole.settings, settings));
+        detail::format("the plan counts {} gauge settings, its lines make {}", pole.settings, settings));
   const std::vector<double>& built = rules.courses.lines;
   for (std::size_t k = 0; k < built.size(); ++k)
     if (k >= lines.size() || std::fabs(lines[k] - built[k]) > 2 * tolerance)
       report.insist("as_built", {{}, static_cast<int>(k), {}},
                     k < lines.size() ? std::optional<double>(lines[k]) : std::nullopt, built[k],
-                    fmt::format("line {} is not where course {} is nailed", k, k));
+                    detail::format("line {} is not where course {} is nailed", k, k));
   const double starter = rules.starter.width ? *rules.starter.width : rules.board.min_lap;
   if (std::fabs(pole.starter - starter) > 2 * tolerance)
     report.insist("starter_width", {}, pole.starter, starter,
@@ -168,27 +169,27 @@ LAPW_INLINE void audit_pole(const House& house, Report& report) {
     if (rules.board.width - e < rules.board.min_lap - 2 * tolerance) {
       if (k >= planned)
         report.insist("lap", place, rules.board.width - e, rules.board.min_lap,
-                      fmt::format("course {} is lapped by {:.4f} only", k, rules.board.width - e));
+                      detail::format("course {} is lapped by {:.4f} only", k, rules.board.width - e));
       else
         report.add("lap", place, rules.board.width - e, rules.board.min_lap,
-                   fmt::format("course {} is lapped by {:.4f} only", k, rules.board.width - e));
+                   detail::format("course {} is lapped by {:.4f} only", k, rules.board.width - e));
     }
     if (k < planned) continue;
     if (e > most + 2 * tolerance)
-      report.insist("exposure_max", place, e, most, fmt::format("course {} shows {:.4f}", k, e));
+      report.insist("exposure_max", place, e, most, detail::format("course {} shows {:.4f}", k, e));
     if (e < fewest - 2 * tolerance) {
       // The plan names the lowest; those that are no lower are named with it.
       bool named = false;
       for (const Finding& f : report.declared())
         named = named || (f.code == "exposure_min" && f.measured && *f.measured <= e + 2 * tolerance);
       if (!named)
-        report.insist("exposure_min", place, e, fewest, fmt::format("course {} shows {:.4f} only", k, e));
+        report.insist("exposure_min", place, e, fewest, detail::format("course {} shows {:.4f} only", k, e));
     }
     if (k > planned && k >= house.built && k > 0) {
       const double step = std::fabs(e - (lines[k] - lines[k - 1]));
       if (step > rules.courses.max_step + 2 * tolerance && !report.declares("step", {{}, {}, {}}))
         report.insist("step", place, step, rules.courses.max_step,
-                      fmt::format("the gauge changes by {:.4f} at course {}", step, k));
+                      detail::format("the gauge changes by {:.4f} at course {}", step, k));
     }
   }
   if (any_region && lines.back() >= top - tolerance && lines.size() > house.built)
@@ -196,7 +197,7 @@ LAPW_INLINE void audit_pole(const House& house, Report& report) {
                   "the last line lies above all that is to be sided");
   if (any_region && top - lines.back() > most + 2 * tolerance)
     report.insist("exposure_max", {{}, static_cast<int>(lines.size()) - 1, {}}, top - lines.back(), most,
-                  fmt::format("the last course shows {:.4f}", top - lines.back()));
+                  detail::format("the last course shows {:.4f}", top - lines.back()));
 
   for (const AuditWall& w : house.walls) {
     if (!w.has_region || w.plan == nullptr) continue;
@@ -204,13 +205,13 @@ LAPW_INLINE void audit_pole(const House& house, Report& report) {
     if (w.last_course < 0) continue;
     if (c.first_course != w.first_course)
       report.insist("start", {w.wall->name, {}, {}}, c.first_course, w.first_course,
-                    fmt::format("the plan begins this wall with course {}, it is course {}", c.first_course,
-                                w.first_course));
+                    detail::format("the plan begins this wall with course {}, it is course {}",
+                                   c.first_course, w.first_course));
     const double rip = w.highest - lines[static_cast<std::size_t>(w.last_course)];
     if (!(std::fabs(c.last_rip - rip) <= 4 * tolerance))
-      report.insist(
-          "last_course", {w.wall->name, {}, {}}, c.last_rip, rip,
-          fmt::format("the plan says that the last course shows {:.4f}, it shows {:.4f}", c.last_rip, rip));
+      report.insist("last_course", {w.wall->name, {}, {}}, c.last_rip, rip,
+                    detail::format("the plan says that the last course shows {:.4f}, it shows {:.4f}",
+                                   c.last_rip, rip));
     if (w.ripped && w.first_course >= static_cast<int>(house.built))
       report.add("ripped_start", {w.wall->name, w.first_course, {}},
                  w.first_lowest - lines[static_cast<std::size_t>(w.first_course)], 0,
@@ -500,8 +501,8 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
   if (!any || !best.better_than(now)) return;
   const auto tell = [&](double mine, double theirs, const char* what) {
     report.insist("not_best", {}, mine, theirs,
-                  fmt::format("another pole that begins at {:.4f} has {:.6g} {} where this one has {:.6g}",
-                              best.begin, theirs, what, mine));
+                  detail::format("another pole that begins at {:.4f} has {:.6g} {} where this one has {:.6g}",
+                                 best.begin, theirs, what, mine));
   };
   if (best.bad != now.bad)
     return tell(static_cast<double>(now.bad), static_cast<double>(best.bad), "bad strips");
@@ -513,9 +514,9 @@ LAPW_INLINE void audit_fitted(const House& house, Report& report) {
   if (best.fewer_squares(now)) return tell(now.squares, best.squares, "squared steps");
   report.insist(
       "not_best", {}, lines.front(), best.begin,
-      fmt::format("a pole of the same cost begins nearer to the base, or shows more from below: from "
-                  "{:.4f}",
-                  best.begin));
+      detail::format("a pole of the same cost begins nearer to the base, or shows more from below: from "
+                     "{:.4f}",
+                     best.begin));
 }
 
 }  // namespace audited

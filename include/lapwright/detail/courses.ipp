@@ -8,14 +8,13 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/courses.hpp>
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/courses_fitted.ipp>
 #include <lapwright/detail/courses_modes.ipp>
 #include <lapwright/detail/courses_refusal.ipp>
 #include <lapwright/detail/courses_task.ipp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/error.hpp>
 #include <lapwright/length.hpp>
 
@@ -97,8 +96,8 @@ inline void add_pole_findings(std::vector<Finding>& findings, const Pole& pole, 
     const double lap = rules.board.width - pole.exposures[k];
     if (lap < rules.board.min_lap - tolerance)
       add("lap", Severity::warning, static_cast<int>(k), lap, rules.board.min_lap,
-          fmt::format("course {} is nailed with a lap of {} only under the next, less than {}", k, say(lap),
-                      say(rules.board.min_lap)));
+          detail::format("course {} is nailed with a lap of {} only under the next, less than {}", k,
+                         say(lap), say(rules.board.min_lap)));
   }
   // The lowest and the steepest tell enough: one finding each.
   std::optional<std::size_t> lowest, steepest;
@@ -113,18 +112,18 @@ inline void add_pole_findings(std::vector<Finding>& findings, const Pole& pole, 
   if (lowest)
     add("exposure_min", Severity::warning, static_cast<int>(*lowest), pole.exposures[*lowest],
         task.limits.min_exposure,
-        fmt::format("courses from {} on show {}, less than the least exposure of {}", *lowest,
-                    say(pole.exposures[*lowest]), say(task.limits.min_exposure)));
+        detail::format("courses from {} on show {}, less than the least exposure of {}", *lowest,
+                       say(pole.exposures[*lowest]), say(task.limits.min_exposure)));
   if (steepest) {
     const double step = std::fabs(pole.exposures[*steepest] - pole.exposures[*steepest - 1]);
     add("step", Severity::warning, static_cast<int>(*steepest), step, task.limits.max_step,
-        fmt::format("the gauge changes by {} at course {}, more than {}", say(step), *steepest,
-                    say(task.limits.max_step)));
+        detail::format("the gauge changes by {} at course {}, more than {}", say(step), *steepest,
+                       say(task.limits.max_step)));
   }
   for (std::size_t w : task.waived)
     add("start", Severity::note, std::nullopt, pole.lines.front(), walls[w].lowest,
-        fmt::format("the lines as built begin at {}, the lowest point of wall \"{}\" is at {}",
-                    say(pole.lines.front()), walls[w].wall, say(walls[w].lowest)))
+        detail::format("the lines as built begin at {}, the lowest point of wall \"{}\" is at {}",
+                       say(pole.lines.front()), walls[w].wall, say(walls[w].lowest)))
         .wall = walls[w].wall;
 }
 
@@ -139,9 +138,9 @@ inline void add_wall_findings(std::vector<Finding>& findings, const Pole& pole, 
   f.course = courses.first_course;
   f.measured = wall.lowest - line;
   f.limit = 0;
-  f.message = fmt::format("wall \"{}\" begins at {} in course {}, ripped {} along its lower edge", wall.wall,
-                          format_length(wall.lowest, division), courses.first_course,
-                          format_length(wall.lowest - line, division));
+  f.message = detail::format("wall \"{}\" begins at {} in course {}, ripped {} along its lower edge",
+                             wall.wall, format_length(wall.lowest, division), courses.first_course,
+                             format_length(wall.lowest - line, division));
   findings.push_back(std::move(f));
 }
 
@@ -156,17 +155,17 @@ inline void add_departure(std::vector<Finding>& findings, const Pole& pole, cons
   if (departure.at >= 0) f.course = departure.at;
   const std::string courses = departure.courses == 0
                                   ? std::string("as many courses")
-                                  : fmt::format("{} {} course{}", std::abs(departure.courses),
-                                                departure.courses > 0 ? "more" : "fewer",
-                                                std::abs(departure.courses) == 1 ? "" : "s");
+                                  : detail::format("{} {} course{}", std::abs(departure.courses),
+                                                   departure.courses > 0 ? "more" : "fewer",
+                                                   std::abs(departure.courses) == 1 ? "" : "s");
   if (departure.at < 0)
     f.message = "above the lines as built the pole is as first planned";
   else
-    f.message = fmt::format(
+    f.message = detail::format(
         "the rest departs from the plan without the lines as built by up to {}, at course {}, "
         "with {}{}",
         format_length(departure.greatest, division / 4), departure.at, courses,
-        departure.healed >= 0 ? fmt::format(", and is as planned from course {} on", departure.healed)
+        departure.healed >= 0 ? detail::format(", and is as planned from course {} on", departure.healed)
                               : std::string());
   findings.push_back(std::move(f));
 }

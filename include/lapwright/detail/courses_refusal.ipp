@@ -7,11 +7,10 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/courses_fitted.ipp>
 #include <lapwright/detail/courses_modes.ipp>
 #include <lapwright/detail/courses_task.ipp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/error.hpp>
 #include <lapwright/length.hpp>
 
@@ -35,27 +34,27 @@ inline std::vector<Fault> check_courses(const std::vector<WallHeights>& walls, c
   const CourseRules& c = rules.courses;
   const BoardRules& board = rules.board;
   const bool width = sound(board.width) && board.width > 0;
-  if (!width) fault("board.width", fmt::format("width must be more than 0, got {}", board.width));
+  if (!width) fault("board.width", detail::format("width must be more than 0, got {}", board.width));
   const bool lap = sound(board.min_lap) && board.min_lap >= 0;
-  if (!lap) fault("board.min_lap", fmt::format("the least lap must be 0 or more, got {}", board.min_lap));
+  if (!lap) fault("board.min_lap", detail::format("the least lap must be 0 or more, got {}", board.min_lap));
   const bool board_shows = width && lap && board.min_lap < board.width;
   if (width && lap && !board_shows)
-    fault("board.min_lap", fmt::format("a lap of {} hides all of a board {} wide: it must be less",
-                                       board.min_lap, board.width));
+    fault("board.min_lap", detail::format("a lap of {} hides all of a board {} wide: it must be less",
+                                          board.min_lap, board.width));
   const bool division = sound(c.division) && c.division >= finest_division - tolerance;
   if (!division)
     fault("courses.division",
-          fmt::format("the division must be 1/1024 in or more, 1/16 is a tape's, got {}", c.division));
+          detail::format("the division must be 1/1024 in or more, 1/16 is a tape's, got {}", c.division));
   const double greatest = greatest_exposure(rules), least = least_exposure(rules);
   bool exposures = board_shows;
   if (c.max_exposure) {
     if (!(sound(*c.max_exposure) && *c.max_exposure > 0)) {
       fault("courses.max_exposure",
-            fmt::format("the greatest exposure must be more than 0, got {}", *c.max_exposure));
+            detail::format("the greatest exposure must be more than 0, got {}", *c.max_exposure));
       exposures = false;
     } else if (board_shows && greatest > board.width - board.min_lap + tolerance) {
       fault("courses.max_exposure",
-            fmt::format(
+            detail::format(
                 "an exposure of {} leaves a lap of {}, less than {}: a board {} wide may show {} at most",
                 greatest, board.width - greatest, board.min_lap, board.width, board.width - board.min_lap));
       exposures = false;
@@ -63,63 +62,64 @@ inline std::vector<Fault> check_courses(const std::vector<WallHeights>& walls, c
   }
   if (c.min_exposure && !(sound(*c.min_exposure) && *c.min_exposure > 0)) {
     fault("courses.min_exposure",
-          fmt::format("the least exposure must be more than 0, got {}", *c.min_exposure));
+          detail::format("the least exposure must be more than 0, got {}", *c.min_exposure));
     exposures = false;
   }
   if (exposures && least > greatest + tolerance)
     fault("courses.min_exposure",
-          fmt::format("the least exposure of {} is more than the greatest, {}{}", least, greatest,
-                      c.max_exposure ? "" : " (board.width less board.min_lap)"));
+          detail::format("the least exposure of {} is more than the greatest, {}{}", least, greatest,
+                         c.max_exposure ? "" : " (board.width less board.min_lap)"));
   else if (exposures && division) {
     if (line_at_or_below(greatest, c.division) < std::max<Divisions>(1, line_at_or_above(least, c.division)))
       fault("courses.division",
-            fmt::format("no whole number of divisions of {} lies between the least exposure of {} "
-                        "and the greatest of {}",
-                        c.division, least, greatest));
+            detail::format("no whole number of divisions of {} lies between the least exposure of {} "
+                           "and the greatest of {}",
+                           c.division, least, greatest));
   }
   if (!(sound(c.max_step) && c.max_step >= 0))
-    fault("courses.max_step", fmt::format("the greatest step must be 0 or more, got {}", c.max_step));
+    fault("courses.max_step", detail::format("the greatest step must be 0 or more, got {}", c.max_step));
   if (!(sound(c.min_strip) && c.min_strip >= 0))
-    fault("courses.min_strip", fmt::format("the least strip must be 0 or more, got {}", c.min_strip));
+    fault("courses.min_strip", detail::format("the least strip must be 0 or more, got {}", c.min_strip));
   for (std::size_t k = 0; k < c.lines.size(); ++k) {
-    const std::string path = fmt::format("courses.lines[{}]", k);
+    const std::string path = detail::format("courses.lines[{}]", k);
     if (!sound(c.lines[k])) {
-      fault(path, fmt::format("a line as built must be a height within {:.0f} in, got {}", greatest_length,
-                              c.lines[k]));
+      fault(path, detail::format("a line as built must be a height within {:.0f} in, got {}", greatest_length,
+                                 c.lines[k]));
     } else if (k > 0 && sound(c.lines[k - 1])) {
       const double shown = c.lines[k] - c.lines[k - 1];
       if (!(shown > tolerance))
-        fault(path, fmt::format("lines as built are listed from the lowest up, got {} after {}", c.lines[k],
-                                c.lines[k - 1]));
+        fault(path, detail::format("lines as built are listed from the lowest up, got {} after {}",
+                                   c.lines[k], c.lines[k - 1]));
       else if (width && shown > board.width + tolerance)
-        fault(path, fmt::format(
+        fault(path, detail::format(
                         "{} and {} are {} apart, but a board is only {} wide: a line between them is missing",
                         c.lines[k - 1], c.lines[k], shown, board.width));
     }
   }
   for (std::size_t w = 0; w < walls.size(); ++w) {
     const WallHeights& wall = walls[w];
-    const std::string path = fmt::format("walls[{}]", w);
+    const std::string path = detail::format("walls[{}]", w);
     if (!sound(wall.lowest) || !sound(wall.highest))
       fault(path,
-            fmt::format("the lowest and highest point of a wall must lie within {:.0f} in, got {} and {}",
-                        greatest_length, wall.lowest, wall.highest));
+            detail::format("the lowest and highest point of a wall must lie within {:.0f} in, got {} and {}",
+                           greatest_length, wall.lowest, wall.highest));
     if (wall.start &&
         !(sound(wall.start->low) && sound(wall.start->high) && wall.start->low <= wall.start->high))
-      fault(path + ".start", fmt::format("the start must be two heights, the lower one first, got [{}, {}]",
-                                         wall.start->low, wall.start->high));
+      fault(path + ".start",
+            detail::format("the start must be two heights, the lower one first, got [{}, {}]",
+                           wall.start->low, wall.start->high));
     for (const Mark& mark : wall.marks)
       if (!sound(mark.height))
-        fault(path, fmt::format("the height of the mark \"{}\" must lie within {:.0f} in, got {}", mark.label,
-                                greatest_length, mark.height));
+        fault(path, detail::format("the height of the mark \"{}\" must lie within {:.0f} in, got {}",
+                                   mark.label, greatest_length, mark.height));
   }
   if (!faults.empty()) return faults;
 
   double lowest = 0, top = 0;
   if (!course_bounds(walls, lowest, top)) return faults;
   if (!c.lines.empty() && !(c.lines.back() < top - tolerance))
-    fault(fmt::format("courses.lines[{}]", c.lines.size() - 1),
-          fmt::format("the line as built at {} is not below the highest top, {}", c.lines.back(), top));
+    fault(detail::format("courses.lines[{}]", c.lines.size() - 1),
+          detail::format("the line as built at {} is not below the highest top, {}", c.lines.back(), top));
   const PoleLimits limits = course_limits(rules);
   double bottom = lowest;
   for (const WallHeights& wall : walls)
@@ -130,8 +130,8 @@ inline std::vector<Fault> check_courses(const std::vector<WallHeights>& walls, c
                                     : 1 / static_cast<double>(limits.greatest));
   if (states > most_course_states)
     fault("courses.division",
-          fmt::format("a division of {} is too fine for {} in of wall and exposures from {} to {}",
-                      c.division, top - bottom, least, greatest));
+          detail::format("a division of {} is too fine for {} in of wall and exposures from {} to {}",
+                         c.division, top - bottom, least, greatest));
   return faults;
 }
 
@@ -144,7 +144,7 @@ inline std::string say_height(double inches) {
 
 inline std::string say_start(const Interval& start) {
   if (start.high - start.low <= tolerance) return "at " + say_height(start.low);
-  return fmt::format("between {} and {}", say_height(start.low), say_height(start.high));
+  return detail::format("between {} and {}", say_height(start.low), say_height(start.high));
 }
 
 /// Demands that no pole meets together: starts, and the limits that stand in their way.
@@ -278,41 +278,43 @@ private:
     for (const StartDemand& start : c.starts) {
       const WallHeights& wall = walls_[start.wall];
       if (wall.start)
-        demands.push_back(fmt::format("wall \"{}\" starts {} (walls[{}].start)", wall.wall,
-                                      say_start(*wall.start), start.wall));
+        demands.push_back(detail::format("wall \"{}\" starts {} (walls[{}].start)", wall.wall,
+                                         say_start(*wall.start), start.wall));
       else if (starts_lowest(wall, lowest_))
-        demands.push_back(fmt::format("wall \"{}\", the lowest, starts at {} (default of walls[{}].start)",
-                                      wall.wall, say_height(static_cast<double>(start.low) * d), start.wall));
+        demands.push_back(detail::format("wall \"{}\", the lowest, starts at {} (default of walls[{}].start)",
+                                         wall.wall, say_height(static_cast<double>(start.low) * d),
+                                         start.wall));
       else
-        demands.push_back(fmt::format("wall \"{}\" has no start (walls[{}].start) and its boards begin at {}",
-                                      wall.wall, start.wall, say_height(wall.lowest)));
+        demands.push_back(
+            detail::format("wall \"{}\" has no start (walls[{}].start) and its boards begin at {}", wall.wall,
+                           start.wall, say_height(wall.lowest)));
     }
-    const std::string path = fmt::format("walls[{}].start", c.starts.front().wall);
+    const std::string path = detail::format("walls[{}].start", c.starts.front().wall);
     const StartDemand& first = c.starts.front();
     if (c.starts.size() == 1 && first.low > first.high)
-      return {path, fmt::format("{}, but lines are multiples of {} and none lies there: widen the start",
-                                demands.front(), say_height(d))};
+      return {path, detail::format("{}, but lines are multiples of {} and none lies there: widen the start",
+                                   demands.front(), say_height(d))};
     if (c.starts.size() == 1 && static_cast<double>(first.low) * d > top_ - tolerance)
-      return {path, fmt::format("{}, but the highest top is at {}: start below it", demands.front(),
-                                say_height(top_))};
+      return {path, detail::format("{}, but the highest top is at {}: start below it", demands.front(),
+                                   say_height(top_))};
     if (c.built) demands.push_back(built_demand(c));
     if (rules_.courses.mode == CourseMode::full)
-      demands.push_back(fmt::format("every exposure is {} (courses.mode full)",
-                                    say_height(static_cast<double>(limits_.greatest) * d)));
+      demands.push_back(detail::format("every exposure is {} (courses.mode full)",
+                                       say_height(static_cast<double>(limits_.greatest) * d)));
     if (rules_.courses.mode == CourseMode::even)
       demands.push_back("all courses show the same within one division (courses.mode even)");
     if (c.least)
-      demands.push_back(fmt::format("no exposure is less than {} ({}courses.min_exposure)",
-                                    say_height(limits_.min_exposure),
-                                    rules_.courses.min_exposure ? "" : "default of "));
+      demands.push_back(detail::format("no exposure is less than {} ({}courses.min_exposure)",
+                                       say_height(limits_.min_exposure),
+                                       rules_.courses.min_exposure ? "" : "default of "));
     if (c.greatest && rules_.courses.mode != CourseMode::full)
-      demands.push_back(fmt::format("none is more than {} ({}courses.max_exposure)",
-                                    say_height(limits_.max_exposure),
-                                    rules_.courses.max_exposure ? "" : "default of "));
+      demands.push_back(detail::format("none is more than {} ({}courses.max_exposure)",
+                                       say_height(limits_.max_exposure),
+                                       rules_.courses.max_exposure ? "" : "default of "));
     if (c.step)
       demands.push_back(
-          fmt::format("the gauge changes by {} at most from course to course (courses.max_step)",
-                      say_height(limits_.max_step)));
+          detail::format("the gauge changes by {} at most from course to course (courses.max_step)",
+                         say_height(limits_.max_step)));
     std::string all = "no pole does all of this: " + demands.front();
     for (std::size_t i = 1; i < demands.size(); ++i)
       all += (i + 1 == demands.size() ? "; and " : "; ") + demands[i];
@@ -325,11 +327,11 @@ private:
     for (const StartDemand& d : c.starts)
       for (std::size_t k = 0; k + 1 < lines.size(); ++k)
         if (lines[k] < d.from && lines[k + 1] > d.to)
-          return fmt::format("the lines as built go from {} to {} there (courses.lines)",
-                             say_height(lines[k]), say_height(lines[k + 1]));
+          return detail::format("the lines as built go from {} to {} there (courses.lines)",
+                                say_height(lines[k]), say_height(lines[k + 1]));
     if (c.starts.front().to < lines.front())
-      return fmt::format("the lines as built begin at {} (courses.lines)", say_height(lines.front()));
-    return fmt::format("the lines as built end at {} (courses.lines)", say_height(lines.back()));
+      return detail::format("the lines as built begin at {} (courses.lines)", say_height(lines.front()));
+    return detail::format("the lines as built end at {} (courses.lines)", say_height(lines.back()));
   }
 
   /// What so many courses can rise between two starts.
@@ -343,14 +345,14 @@ private:
       return say_height(static_cast<double>(rise) * limits_.division);
     };
     const auto courses = [&](Divisions n) {
-      return n == 1
-                 ? fmt::format("1 course rises {} to {}", say_rise(limits_.least), say_rise(limits_.greatest))
-                 : fmt::format("{} courses rise {} to {}", n, say_rise(n * limits_.least),
-                               say_rise(n * limits_.greatest));
+      return n == 1 ? detail::format("1 course rises {} to {}", say_rise(limits_.least),
+                                     say_rise(limits_.greatest))
+                    : detail::format("{} courses rise {} to {}", n, say_rise(n * limits_.least),
+                                     say_rise(n * limits_.greatest));
     };
-    return fmt::format(". Between the two starts are {} to {}, but {}{}",
-                       say_rise(std::max<Divisions>(low, 0)), say_rise(high),
-                       fewer > 0 ? courses(fewer) + ", " : std::string(), courses(fewer + 1));
+    return detail::format(". Between the two starts are {} to {}, but {}{}",
+                          say_rise(std::max<Divisions>(low, 0)), say_rise(high),
+                          fewer > 0 ? courses(fewer) + ", " : std::string(), courses(fewer + 1));
   }
 
   std::string advice(const Contradiction& c) const {

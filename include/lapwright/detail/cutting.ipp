@@ -6,11 +6,10 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/cutting.hpp>
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/patterns.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/error.hpp>
 #include <lapwright/geometry.hpp>
 
@@ -54,32 +53,33 @@ inline std::vector<Fault> cutting_faults(const std::vector<CutDemand>& demands,
   double longest = 0;
   for (std::size_t s = 0; s < stock.size(); ++s) {
     if (!finite_above(stock[s].length, 0) || stock[s].length > greatest_length)
-      faults.push_back({fmt::format("stock[{}].length", s),
-                        fmt::format("a stock length must be more than 0 and at most {}, got {}",
-                                    greatest_length, stock[s].length)});
+      faults.push_back({detail::format("stock[{}].length", s),
+                        detail::format("a stock length must be more than 0 and at most {}, got {}",
+                                       greatest_length, stock[s].length)});
     else
       longest = std::max(longest, stock[s].length);
     if (!finite_above(stock[s].price, 0) || stock[s].price > 1e12)
-      faults.push_back({fmt::format("stock[{}].price", s),
-                        fmt::format("a price must be more than 0 and at most 1e12, got {}", stock[s].price)});
+      faults.push_back(
+          {detail::format("stock[{}].price", s),
+           detail::format("a price must be more than 0 and at most 1e12, got {}", stock[s].price)});
   }
   for (std::size_t i = 0; i < demands.size(); ++i) {
     const double length = demands[i].length;
     if (!finite_above(length, 0) || length > greatest_length)
       faults.push_back(
-          {fmt::format("demands[{}].length", i),
-           fmt::format("a length must be more than 0 and at most {}, got {}", greatest_length, length)});
+          {detail::format("demands[{}].length", i),
+           detail::format("a length must be more than 0 and at most {}, got {}", greatest_length, length)});
     else if (longest > 0 && demands[i].count > 0 && length > longest + tolerance)
-      faults.push_back({fmt::format("demands[{}].length", i),
-                        fmt::format("{} is longer than the longest stock, {}", length, longest)});
+      faults.push_back({detail::format("demands[{}].length", i),
+                        detail::format("{} is longer than the longest stock, {}", length, longest)});
     if (demands[i].count < 0 || demands[i].count > greatest_count)
-      faults.push_back({fmt::format("demands[{}].count", i),
-                        fmt::format("a count must be 0 to {}, got {}", greatest_count, demands[i].count)});
+      faults.push_back({detail::format("demands[{}].count", i),
+                        detail::format("a count must be 0 to {}, got {}", greatest_count, demands[i].count)});
   }
   if (!(kerf >= 0) || kerf > greatest_length)
-    faults.push_back({"kerf", fmt::format("the kerf must be 0 to {}, got {}", greatest_length, kerf)});
+    faults.push_back({"kerf", detail::format("the kerf must be 0 to {}, got {}", greatest_length, kerf)});
   if (!(effort >= 0) || effort > 1e6)
-    faults.push_back({"effort", fmt::format("the effort must be 0 to 1e6, got {}", effort)});
+    faults.push_back({"effort", detail::format("the effort must be 0 to 1e6, got {}", effort)});
   return faults;
 }
 

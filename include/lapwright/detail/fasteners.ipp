@@ -8,12 +8,11 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/fasteners_places.hpp>
 #include <lapwright/detail/pieces_shape.hpp>
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/fasteners.hpp>
 #include <lapwright/length.hpp>
 
@@ -467,7 +466,7 @@ private:
   }
   void tell_no_joint_nail(int side) {
     finding("nail_joint", Severity::warning, std::nullopt, std::nullopt,
-            fmt::format(
+            detail::format(
                 "the board is too low at its joint at x {} for a nail to keep its distances there: bed the "
                 "end in sealant",
                 say(side < 0 ? piece_->x_min : piece_->x_max)));
@@ -623,7 +622,7 @@ private:
     finding(
         "no_framing_at_end", Severity::warning,
         away == nail_infinity ? std::nullopt : std::optional<double>(away), reach,
-        fmt::format(
+        detail::format(
             "no framing within {} of the first place for a nail at the {} end, and the sheathing holds none: "
             "add backing (blocking or a stud) from x {} to {}, behind y {} to {}",
             say(reach), side < 0 ? "left" : "right", say(std::min(end, end - side * (reach + ends))),
@@ -717,7 +716,7 @@ private:
           if (!rules_.sheathing.holds_nails)
             finding(
                 "nail_spacing", Severity::warning, length, spacing_,
-                fmt::format(
+                detail::format(
                     "nails are {} apart from x {} to {}, and the sheathing between holds none: add blocking "
                     "at x {}, behind y {} to {}",
                     say(length), say(from.x), say(to.x), say(walk(from.x, length / (missing + 1))),
@@ -806,8 +805,8 @@ private:
     const double least = rules_.fasteners.min_penetration;
     if (shallow < least - tolerance)
       finding("nail_penetration", Severity::warning, shallow, least,
-              fmt::format("a nail goes {} into the framing, {} is the least: use a longer one here",
-                          say(shallow), say(least)));
+              detail::format("a nail goes {} into the framing, {} is the least: use a longer one here",
+                             say(shallow), say(least)));
   }
 
   // --- starters -----------------------------------------------------------------------------------
@@ -875,15 +874,15 @@ private:
     out_.least_penetration = least < nail_infinity ? least : 0;
     piece_ = nullptr;
     if (thin_ > 0)
-      finding(
-          "nail_stud", Severity::note, thinnest_, clear_,
-          fmt::format("{} of {} nails in studs stand nearer to the stud's face than {} shank diameters, the "
-                      "nearest {:.3f} in: bore them first where the wood splits",
-                      thin_, out_.tally.stud, stud_edge_diameters, thinnest_));
+      finding("nail_stud", Severity::note, thinnest_, clear_,
+              detail::format(
+                  "{} of {} nails in studs stand nearer to the stud's face than {} shank diameters, the "
+                  "nearest {:.3f} in: bore them first where the wood splits",
+                  thin_, out_.tally.stud, stud_edge_diameters, thinnest_));
     if (out_.framing_share < rules_.fasteners.min_framing_share - 1e-9) {
       finding(
           "nail_share", Severity::warning, out_.framing_share, rules_.fasteners.min_framing_share,
-          fmt::format(
+          detail::format(
               "{} of {} nails go into framing, fewer than the share asked for: every one in the sheathing is "
               "needed by an end or by the spacing; studs or blocking where ends fall would mend it",
               framing, all));

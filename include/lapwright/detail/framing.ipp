@@ -4,10 +4,9 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/error.hpp>
 #include <lapwright/framing.hpp>
 
@@ -25,7 +24,7 @@ LAPW_INLINE std::vector<Stud> lay_studs(const Wall& wall) {
   if (framing.spacing > 0) {
     if (!((wide.x_max - wide.x_min) / framing.spacing < 1e6))
       throw Refused("framing.spacing",
-                    fmt::format("spacing must leave room between studs, got {} in", framing.spacing));
+                    detail::format("spacing must leave room between studs, got {} in", framing.spacing));
     // The first stud may stand far left of the wall: begin with the one before the wall's left end.
     const double before = std::floor((wide.x_min - framing.first) / framing.spacing) - 1;
     for (double n = std::max(before, 0.0);; ++n) {

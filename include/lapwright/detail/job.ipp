@@ -7,11 +7,10 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/normal_wall.hpp>
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/detail/validity.hpp>
 #include <lapwright/job.hpp>
 #include <lapwright/length.hpp>
@@ -67,9 +66,9 @@ LAPW_INLINE std::vector<double> board_prices(const Rules& rules) {
 namespace detail {
 
 LAPW_INLINE std::string size_fault(std::string_view what, double inches) {
-  if (inches <= 0) return fmt::format("{} must be more than 0, got {}", what, inches);
+  if (inches <= 0) return detail::format("{} must be more than 0, got {}", what, inches);
   if (inches > greatest_length)
-    return fmt::format("{} must be at most {} in, got {}", what, greatest_length, inches);
+    return detail::format("{} must be at most {} in, got {}", what, greatest_length, inches);
   return {};
 }
 
@@ -106,13 +105,13 @@ private:
   /// What is wrong with a number on its own, or nothing; `name` begins the sentence.
   static std::string number_fault(std::string_view name, double value, Least least, double most,
                                   std::string_view unit) {
-    if (!std::isfinite(value)) return fmt::format("{} must be a finite number, got {}", name, value);
+    if (!std::isfinite(value)) return detail::format("{} must be a finite number, got {}", name, value);
     if (least == Least::above_zero && value <= 0)
-      return fmt::format("{} must be more than 0, got {}", name, value);
-    if (least == Least::zero && value < 0) return fmt::format("{} must be 0 or more, got {}", name, value);
+      return detail::format("{} must be more than 0, got {}", name, value);
+    if (least == Least::zero && value < 0) return detail::format("{} must be 0 or more, got {}", name, value);
     if (value > most || (least == Least::none && value < -most))
-      return fmt::format("{} must be {} {}{}{}, got {}", name, least == Least::none ? "within" : "at most",
-                         most, unit.empty() ? "" : " ", unit, value);
+      return detail::format("{} must be {} {}{}{}, got {}", name, least == Least::none ? "within" : "at most",
+                            most, unit.empty() ? "" : " ", unit, value);
     return {};
   }
   bool number(const std::string& path, std::string_view name, double value, Least least, double most,
@@ -144,21 +143,23 @@ private:
     if (b.lengths.empty())
       fault("board.lengths", "at least one length of board must be on sale, such as [144]");
     if (b.lengths.size() > most_stock) {
-      fault("board.lengths", fmt::format("at most {} lengths, got {}", most_stock, b.lengths.size()));
+      fault("board.lengths", detail::format("at most {} lengths, got {}", most_stock, b.lengths.size()));
       b.lengths.clear();
       b.prices.clear();
     }
     for (std::size_t i = 0; i < b.lengths.size(); ++i)
-      limit(fmt::format("board.lengths[{}]", i).c_str(), "a board's length", b.lengths[i], Least::above_zero);
+      limit(detail::format("board.lengths[{}]", i).c_str(), "a board's length", b.lengths[i],
+            Least::above_zero);
     if (!b.prices.empty() && b.prices.size() != b.lengths.size())
-      fault("board.prices",
-            fmt::format("one price for each of the {} lengths, got {}", b.lengths.size(), b.prices.size()));
+      fault("board.prices", detail::format("one price for each of the {} lengths, got {}", b.lengths.size(),
+                                           b.prices.size()));
     for (std::size_t i = 0; i < b.prices.size() && i < most_stock; ++i)
-      limit(fmt::format("board.prices[{}]", i).c_str(), "a price", b.prices[i], Least::above_zero, 1e9, "");
+      limit(detail::format("board.prices[{}]", i).c_str(), "a price", b.prices[i], Least::above_zero, 1e9,
+            "");
     if (b.offcuts.size() > most_on_hand)
-      fault("board.offcuts", fmt::format("at most {} offcuts, got {}", most_on_hand, b.offcuts.size()));
+      fault("board.offcuts", detail::format("at most {} offcuts, got {}", most_on_hand, b.offcuts.size()));
     for (std::size_t i = 0; i < b.offcuts.size() && i < most_on_hand; ++i)
-      limit(fmt::format("board.offcuts[{}].length", i).c_str(), "an offcut's length", b.offcuts[i].length,
+      limit(detail::format("board.offcuts[{}].length", i).c_str(), "an offcut's length", b.offcuts[i].length,
             Least::above_zero);
     for (double length : b.lengths) longest_ = length > longest_ ? length : longest_;
   }
@@ -172,11 +173,11 @@ private:
     limit("courses.max_step", "the greatest step", c.max_step, Least::zero);
     limit("courses.min_strip", "the least strip", c.min_strip, Least::zero);
     if (c.lines.size() > most_lines_built) {
-      fault("courses.lines", fmt::format("at most {} lines, got {}", most_lines_built, c.lines.size()));
+      fault("courses.lines", detail::format("at most {} lines, got {}", most_lines_built, c.lines.size()));
       c.lines.clear();
     }
     for (std::size_t i = 0; i < c.lines.size(); ++i)
-      limit(fmt::format("courses.lines[{}]", i).c_str(), "a course line", c.lines[i], Least::none);
+      limit(detail::format("courses.lines[{}]", i).c_str(), "a course line", c.lines[i], Least::none);
   }
   void limit_joints_and_cutting() {
     JointRules& j = rules_.joints;
@@ -186,7 +187,7 @@ private:
     limit("joints.stagger", "the stagger", j.stagger, Least::zero);
     if (j.repeat_after < 1 || j.repeat_after > 1000)
       fault("joints.repeat_after",
-            fmt::format("a stud carries its next joint 1 to 1000 courses later, got {}", j.repeat_after));
+            detail::format("a stud carries its next joint 1 to 1000 courses later, got {}", j.repeat_after));
     limit("joints.price", "the price of a joint", j.price, Least::zero, 1e6, "shortest boards");
     CuttingRules& c = rules_.cutting;
     limit("cutting.kerf", "the kerf", c.kerf, Least::zero);
@@ -219,7 +220,7 @@ private:
     limit("staging.lift", "a lift's height", rules_.staging.lift, Least::above_zero);
     if (rules_.staging.lift < least_lift)
       fault("staging.lift",
-            fmt::format("a lift is at least {} in high, got {}", least_lift, rules_.staging.lift));
+            detail::format("a lift is at least {} in high, got {}", least_lift, rules_.staging.lift));
     if (rules_.staging.rating)
       limit("staging.rating", "the rated load", *rules_.staging.rating, Least::above_zero, 1e6, "psf");
     limit("staging.bay[0]", "a bay's length", rules_.staging.bay_length, Least::above_zero);
@@ -237,7 +238,7 @@ private:
     limit("loads.specific_gravity", "the specific gravity", l.specific_gravity, Least::above_zero, 1.5, "");
     if (l.specific_gravity < least_gravity)
       fault("loads.specific_gravity",
-            fmt::format("no framing is lighter than {}, got {}", least_gravity, l.specific_gravity));
+            detail::format("no framing is lighter than {}, got {}", least_gravity, l.specific_gravity));
   }
 
   // --- what rules say to each other -------------------------------------------------------------
@@ -249,64 +250,66 @@ private:
     const BoardRules& b = rules_.board;
     const double end = rules_.fasteners.end_edge;
     compare(b.thickness >= b.width, "board.thickness",
-            fmt::format("the thickness must be less than the width {}, got {}", b.width, b.thickness));
-    compare(b.min_lap >= b.width, "board.min_lap",
-            fmt::format("the least lap must be less than the board's width {}, got {}", b.width, b.min_lap));
+            detail::format("the thickness must be less than the width {}, got {}", b.width, b.thickness));
+    compare(
+        b.min_lap >= b.width, "board.min_lap",
+        detail::format("the least lap must be less than the board's width {}, got {}", b.width, b.min_lap));
     for (std::size_t i = 0; i < b.lengths.size(); ++i) {
-      const std::string path = fmt::format("board.lengths[{}]", i);
+      const std::string path = detail::format("board.lengths[{}]", i);
       if (b.lengths[i] <= 2 * end)
         fault(path,
-              fmt::format("a board of {} in has no room for a nail {} in from each end; buy longer ones",
-                          b.lengths[i], end));
+              detail::format("a board of {} in has no room for a nail {} in from each end; buy longer ones",
+                             b.lengths[i], end));
       for (std::size_t j = 0; j < i; ++j)
         if (b.lengths[j] == b.lengths[i])
-          fault(path, fmt::format("length {} stands twice; keep one, with its price", b.lengths[i]));
+          fault(path, detail::format("length {} stands twice; keep one, with its price", b.lengths[i]));
     }
     const CuttingRules& c = rules_.cutting;
-    compare(
-        c.min_leg > b.width, "cutting.min_leg",
-        fmt::format("the least leg must not be more than the board's width {}, got {}", b.width, c.min_leg));
+    compare(c.min_leg > b.width, "cutting.min_leg",
+            detail::format("the least leg must not be more than the board's width {}, got {}", b.width,
+                           c.min_leg));
     compare(longest_ > 0 && c.kerf >= longest_, "cutting.kerf",
-            fmt::format("a kerf of {} eats a whole board of {}", c.kerf, longest_));
+            detail::format("a kerf of {} eats a whole board of {}", c.kerf, longest_));
     compare(rules_.starter.width && *rules_.starter.width >= b.width, "starter.width",
-            fmt::format("the starter must be narrower than the board, {}, got {}", b.width,
-                        starter_width(rules_)));
+            detail::format("the starter must be narrower than the board, {}, got {}", b.width,
+                           starter_width(rules_)));
   }
 
   void compare_courses() {
     const CourseRules& c = rules_.courses;
     const double room = rules_.board.width - rules_.board.min_lap;
     const double most = greatest_exposure(rules_), least = least_exposure(rules_), division = c.division;
-    compare(
-        c.max_exposure && most > room + tolerance, "courses.max_exposure",
-        fmt::format("the greatest exposure must be at most the board's width less the least lap, {}, got {}",
-                    room, most));
+    compare(c.max_exposure && most > room + tolerance, "courses.max_exposure",
+            detail::format(
+                "the greatest exposure must be at most the board's width less the least lap, {}, got {}",
+                room, most));
     const char* const least_path = c.min_exposure ? "courses.min_exposure" : "courses.max_exposure";
     compare(!c.min_exposure && most > 0 && least <= 0, "courses.max_exposure",
-            fmt::format("a greatest exposure of {} leaves a least one of {} by default; give min_exposure",
-                        most, least));
+            detail::format("a greatest exposure of {} leaves a least one of {} by default; give min_exposure",
+                           most, least));
     compare(least > most, least_path,
-            fmt::format("the least exposure {} must not be more than the greatest, {}", least, most));
+            detail::format("the least exposure {} must not be more than the greatest, {}", least, most));
     compare(division > most, "courses.division",
-            fmt::format("the division must be at most the greatest exposure {}, got {}", most, division));
+            detail::format("the division must be at most the greatest exposure {}, got {}", most, division));
     compare(division < least_division, "courses.division",
-            fmt::format("the division must be at least {} in, got {}: no tape is finer", least_division,
-                        division));
-    compare(
-        most >= division && most >= least && division >= least_division &&
-            round_down(most, division) < least - tolerance,
-        least_path,
-        fmt::format("no multiple of the division {} lies between the least exposure {} and the greatest {}; "
-                    "make the range wider or the division finer",
-                    division, least, most));
+            detail::format("the division must be at least {} in, got {}: no tape is finer", least_division,
+                           division));
+    compare(most >= division && most >= least && division >= least_division &&
+                round_down(most, division) < least - tolerance,
+            least_path,
+            detail::format(
+                "no multiple of the division {} lies between the least exposure {} and the greatest {}; "
+                "make the range wider or the division finer",
+                division, least, most));
     for (std::size_t i = 1; i < c.lines.size(); ++i) {
-      const std::string path = fmt::format("courses.lines[{}]", i);
+      const std::string path = detail::format("courses.lines[{}]", i);
       if (c.lines[i] <= c.lines[i - 1] + tolerance)
-        fault(path, fmt::format("lines go up from the lowest: {} does not lie above {}", c.lines[i],
-                                c.lines[i - 1]));
+        fault(path, detail::format("lines go up from the lowest: {} does not lie above {}", c.lines[i],
+                                   c.lines[i - 1]));
       else if (c.lines[i] > c.lines[i - 1] + rules_.board.width)
-        fault(path, fmt::format("line {} lies further above {} than the board is wide: a course is missing",
-                                c.lines[i], c.lines[i - 1]));
+        fault(path,
+              detail::format("line {} lies further above {} than the board is wide: a course is missing",
+                             c.lines[i], c.lines[i - 1]));
     }
   }
 
@@ -314,21 +317,22 @@ private:
     const FastenerRules& f = rules_.fasteners;
     const double lap = rules_.board.min_lap, leg = rules_.cutting.min_leg;
     compare(f.head < f.shank, "fasteners.head",
-            fmt::format("the head must not be thinner than the shank {}, got {}", f.shank, f.head));
+            detail::format("the head must not be thinner than the shank {}, got {}", f.shank, f.head));
     compare(
         f.top_edge + f.head / 2 > lap + tolerance, "fasteners.top_edge",
-        fmt::format("half the head must be hidden below the nail line: top_edge {} + head/2 {} must be at "
-                    "most min_lap {}; lower top_edge or take more lap",
-                    f.top_edge, f.head / 2, lap));
-    compare(f.edge > f.top_edge + tolerance, "fasteners.edge",
-            fmt::format("the nail line {} below the edge is nearer than edge {} allows; lower edge or raise "
-                        "top_edge",
-                        f.top_edge, f.edge));
+        detail::format("half the head must be hidden below the nail line: top_edge {} + head/2 {} must be at "
+                       "most min_lap {}; lower top_edge or take more lap",
+                       f.top_edge, f.head / 2, lap));
     compare(
-        2 * f.edge > leg + tolerance, "fasteners.edge",
-        fmt::format("a leg of min_leg {} has no room for a nail {} in from both edges; edge must be at most "
-                    "{}",
-                    leg, f.edge, leg / 2));
+        f.edge > f.top_edge + tolerance, "fasteners.edge",
+        detail::format("the nail line {} below the edge is nearer than edge {} allows; lower edge or raise "
+                       "top_edge",
+                       f.top_edge, f.edge));
+    compare(2 * f.edge > leg + tolerance, "fasteners.edge",
+            detail::format(
+                "a leg of min_leg {} has no room for a nail {} in from both edges; edge must be at most "
+                "{}",
+                leg, f.edge, leg / 2));
   }
 
   /// The usual nail: on the nail line of a course that shows the greatest exposure there can be.
@@ -341,19 +345,20 @@ private:
     const double t = rules_.board.thickness;
     const double stand_off = t * f.top_edge / exposure;
     const double left = f.length - t - rules_.sheathing.thickness - stand_off;
-    compare(left < f.min_penetration - tolerance, "fasteners.length",
-            fmt::format("a nail of {} in keeps {:.4g} in of the framing behind board {}, sheathing {} and a "
-                        "stand-off of {:.4g}, less than min_penetration {}: take one at least {:.4g} in long",
-                        f.length, left, t, rules_.sheathing.thickness, stand_off, f.min_penetration,
-                        f.min_penetration + f.length - left));
+    compare(
+        left < f.min_penetration - tolerance, "fasteners.length",
+        detail::format("a nail of {} in keeps {:.4g} in of the framing behind board {}, sheathing {} and a "
+                       "stand-off of {:.4g}, less than min_penetration {}: take one at least {:.4g} in long",
+                       f.length, left, t, rules_.sheathing.thickness, stand_off, f.min_penetration,
+                       f.min_penetration + f.length - left));
   }
 
   // --- walls ------------------------------------------------------------------------------------
   void check_walls() {
     if (job_.walls.empty()) fault("walls", "at least one wall must be given");
     if (job_.walls.size() > most_walls) {
-      fault("walls", fmt::format("holds {} walls, the most is {}: plan the building in parts",
-                                 job_.walls.size(), most_walls));
+      fault("walls", detail::format("holds {} walls, the most is {}: plan the building in parts",
+                                    job_.walls.size(), most_walls));
       return;
     }
     for (std::size_t i = 0; i < job_.walls.size(); ++i) check_wall(i);
@@ -362,31 +367,32 @@ private:
   /// Points finite and within limits, enough of them, no edge of no length; then simple.
   bool check_ring(const std::string& path, const Ring& given, std::string_view what) {
     if (given.size() > most_points) {
-      fault(path, fmt::format("{} has {} points, the most is {}", what, given.size(), most_points));
+      fault(path, detail::format("{} has {} points, the most is {}", what, given.size(), most_points));
       return false;
     }
     bool good = true;
     for (std::size_t i = 0; i < given.size(); ++i) {
-      good &= length(fmt::format("{}[{}][0]", path, i), "x", given[i].x, Least::none);
-      good &= length(fmt::format("{}[{}][1]", path, i), "y", given[i].y, Least::none);
+      good &= length(detail::format("{}[{}][0]", path, i), "x", given[i].x, Least::none);
+      good &= length(detail::format("{}[{}][1]", path, i), "y", given[i].y, Least::none);
     }
     if (!good) return false;
     const std::size_t n = corners(given);
     if (n < 3) {
-      fault(path, fmt::format("{} needs at least 3 points, got {}", what, n));
+      fault(path, detail::format("{} needs at least 3 points, got {}", what, n));
       return false;
     }
     for (std::size_t i = 0; i < n; ++i) {
       const std::size_t next = i + 1 < n ? i + 1 : 0;
       if (distance(given[i], given[next]) > tolerance) continue;
-      fault(fmt::format("{}[{}]", path, next),
-            fmt::format("{} has an edge of no length: points {} and {} are one; drop one", what, i, next));
+      fault(detail::format("{}[{}]", path, next),
+            detail::format("{} has an edge of no length: points {} and {} are one; drop one", what, i, next));
       good = false;
     }
     if (!good) return false;
     const std::string why = why_not_simple(given);
     if (!why.empty()) {
-      fault(path, fmt::format("{} is no simple polygon: {}; give its corners in order around it", what, why));
+      fault(path,
+            detail::format("{} is no simple polygon: {}; give its corners in order around it", what, why));
       return false;
     }
     return true;
@@ -398,29 +404,29 @@ private:
 
   void check_wall(std::size_t index) {
     const Wall& wall = job_.walls[index];
-    const std::string path = fmt::format("walls[{}]", index);
+    const std::string path = detail::format("walls[{}]", index);
     if (wall.name.empty()) fault(path + ".name", "a wall needs a name, such as \"south\"");
     for (std::size_t j = 0; j < index; ++j)
       if (!wall.name.empty() && job_.walls[j].name == wall.name) {
         fault(path + ".name",
-              fmt::format("wall name \"{}\" is that of walls[{}] too; give each its own", wall.name, j));
+              detail::format("wall name \"{}\" is that of walls[{}] too; give each its own", wall.name, j));
         break;
       }
     const bool good = check_ring(path + ".outline", wall.outline, "the outline");
     if (!wall.outline.empty() && wall.edges.size() != corners(wall.outline))
-      fault(path + ".edges", fmt::format("one kind for each of the outline's {} edges, got {}",
-                                         corners(wall.outline), wall.edges.size()));
+      fault(path + ".edges", detail::format("one kind for each of the outline's {} edges, got {}",
+                                            corners(wall.outline), wall.edges.size()));
     for (std::size_t e = 0; e < wall.edges.size(); ++e) {
-      length(fmt::format("{}.edges[{}].trim", path, e), "the trim", wall.edges[e].trim, Least::zero);
-      length(fmt::format("{}.edges[{}].gap", path, e), "the gap", wall.edges[e].gap, Least::zero);
+      length(detail::format("{}.edges[{}].trim", path, e), "the trim", wall.edges[e].trim, Least::zero);
+      length(detail::format("{}.edges[{}].gap", path, e), "the gap", wall.edges[e].gap, Least::zero);
     }
     if (wall.start) {
       const bool low = length(path + ".start[0]", "the lowest first line", wall.start->low, Least::none);
       const bool high = length(path + ".start[1]", "the highest first line", wall.start->high, Least::none);
       if (low && high && wall.start->low > wall.start->high)
         fault(path + ".start",
-              fmt::format("the lowest first line {} lies above the highest, {}; turn them round",
-                          wall.start->low, wall.start->high));
+              detail::format("the lowest first line {} lies above the highest, {}; turn them round",
+                             wall.start->low, wall.start->high));
     }
     check_framing(path + ".framing", wall, good);
     check_openings(path + ".openings", wall, good);
@@ -444,14 +450,15 @@ private:
       const JointRules& j = rules_.joints;
       const double needs = j.window + j.gap / 2 + rules_.fasteners.end_edge;
       if (needs > f.stud_width / 2 + tolerance)
-        fault(
-            path + ".stud_width",
-            fmt::format("half a stud, {}, does not hold a joint and a nail beside it: window {} + gap/2 {} + "
-                        "end_edge {} must be at most that; take wider studs or less of those",
-                        f.stud_width / 2, j.window, j.gap / 2, rules_.fasteners.end_edge));
+        fault(path + ".stud_width",
+              detail::format(
+                  "half a stud, {}, does not hold a joint and a nail beside it: window {} + gap/2 {} + "
+                  "end_edge {} must be at most that; take wider studs or less of those",
+                  f.stud_width / 2, j.window, j.gap / 2, rules_.fasteners.end_edge));
       if (spacing && f.spacing > 0 && f.spacing < f.stud_width)
-        fault(path + ".spacing", fmt::format("studs {} wide cannot stand {} apart; 0 is for no regular studs",
-                                             f.stud_width, f.spacing));
+        fault(path + ".spacing",
+              detail::format("studs {} wide cannot stand {} apart; 0 is for no regular studs", f.stud_width,
+                             f.spacing));
     }
     if (f.around_openings || f.opening_stud != 0)
       length(path + ".opening_stud", "the width of studs beside openings", f.opening_stud,
@@ -459,38 +466,38 @@ private:
     if (spacing && first && f.spacing > 0 && outline_good) {
       const Box box = bounds(wall.outline);
       if ((box.x_max - f.first) / f.spacing > most_studs)
-        fault(path + ".spacing", fmt::format("a spacing of {} makes more than {} studs from {} to {}",
-                                             f.spacing, most_studs, f.first, box.x_max));
+        fault(path + ".spacing", detail::format("a spacing of {} makes more than {} studs from {} to {}",
+                                                f.spacing, most_studs, f.first, box.x_max));
     }
     if (f.studs.size() > static_cast<std::size_t>(most_studs))
-      fault(path + ".studs", fmt::format("at most {} studs, got {}", most_studs, f.studs.size()));
+      fault(path + ".studs", detail::format("at most {} studs, got {}", most_studs, f.studs.size()));
     for (std::size_t i = 0; i < f.studs.size(); ++i)
-      length(fmt::format("{}.studs[{}]", path, i), "a stud's centre", f.studs[i], Least::none);
+      length(detail::format("{}.studs[{}]", path, i), "a stud's centre", f.studs[i], Least::none);
     if (f.members.size() > most_members)
-      fault(path + ".members", fmt::format("at most {} members, got {}", most_members, f.members.size()));
+      fault(path + ".members", detail::format("at most {} members, got {}", most_members, f.members.size()));
     for (std::size_t i = 0; i < f.members.size(); ++i) {
       const Box& m = f.members[i];
-      const std::string at = fmt::format("{}.members[{}]", path, i);
+      const std::string at = detail::format("{}.members[{}]", path, i);
       bool good = length(at + "[0]", "x0", m.x_min, Least::none);
       good &= length(at + "[1]", "y0", m.y_min, Least::none);
       good &= length(at + "[2]", "x1", m.x_max, Least::none);
       good &= length(at + "[3]", "y1", m.y_max, Least::none);
       if (!good) continue;
       if (m.x_max <= m.x_min)
-        fault(at + "[2]", fmt::format("x1 must be more than x0 {}, got {}", m.x_min, m.x_max));
+        fault(at + "[2]", detail::format("x1 must be more than x0 {}, got {}", m.x_min, m.x_max));
       if (m.y_max <= m.y_min)
-        fault(at + "[3]", fmt::format("y1 must be more than y0 {}, got {}", m.y_min, m.y_max));
+        fault(at + "[3]", detail::format("y1 must be more than y0 {}, got {}", m.y_min, m.y_max));
     }
   }
 
   static std::string opening_name(const Wall& wall, std::size_t i) {
-    return wall.openings[i].name.empty() ? fmt::format("openings[{}]", i)
-                                         : fmt::format("\"{}\"", wall.openings[i].name);
+    return wall.openings[i].name.empty() ? detail::format("openings[{}]", i)
+                                         : detail::format("\"{}\"", wall.openings[i].name);
   }
 
   void check_openings(const std::string& path, const Wall& wall, bool outline_good) {
     if (wall.openings.size() > most_openings) {
-      fault(path, fmt::format("holds {} openings, the most is {}", wall.openings.size(), most_openings));
+      fault(path, detail::format("holds {} openings, the most is {}", wall.openings.size(), most_openings));
       return;
     }
     struct Stood {
@@ -501,7 +508,7 @@ private:
     const double wall_area = outline_good ? std::fabs(signed_area(wall.outline)) : 0;
     for (std::size_t i = 0; i < wall.openings.size(); ++i) {
       const Opening& o = wall.openings[i];
-      const std::string at = fmt::format("{}[{}]", path, i);
+      const std::string at = detail::format("{}[{}]", path, i);
       const bool good =
           o.rectangle ? check_rectangle(at, o) : check_ring(at + ".outline", o.outline, "the opening");
       check_sides(at + ".trim", "the trim", o.trim, o);
@@ -510,12 +517,12 @@ private:
       stood.push_back({i, bounds(o.outline)});
       if (!outline_good) continue;
       if (!lies_inside(o.outline, wall.outline))
-        fault(at, fmt::format(
+        fault(at, detail::format(
                       "opening {} lies outside the wall, or part of it does; it must lie within the outline",
                       opening_name(wall, i)));
       else if (std::fabs(signed_area(o.outline)) >= wall_area * (1 - 1e-9))
-        fault(at, fmt::format("opening {} is as large as the wall: nothing is left to side",
-                              opening_name(wall, i)));
+        fault(at, detail::format("opening {} is as large as the wall: nothing is left to side",
+                                 opening_name(wall, i)));
     }
     std::sort(stood.begin(), stood.end(), [](const Stood& a, const Stood& b) {
       return a.box.x_min != b.box.x_min ? a.box.x_min < b.box.x_min : a.index < b.index;
@@ -526,27 +533,27 @@ private:
         const std::size_t a = std::min(stood[i].index, stood[j].index);
         const std::size_t b = std::max(stood[i].index, stood[j].index);
         if (insides_overlap(wall.openings[a].outline, wall.openings[b].outline))
-          fault(fmt::format("{}[{}]", path, b),
-                fmt::format("opening {} overlaps {}; move one, or make one opening of both",
-                            opening_name(wall, b), opening_name(wall, a)));
+          fault(detail::format("{}[{}]", path, b),
+                detail::format("opening {} overlaps {}; move one, or make one opening of both",
+                               opening_name(wall, b), opening_name(wall, a)));
       }
   }
   void check_sides(const std::string& path, std::string_view name, const std::vector<double>& sides,
                    const Opening& o) {
     static constexpr const char* rectangle[] = {"sill", "right", "head", "left"};
     if (sides.size() != o.outline.size() && sides.size() != corners(o.outline))
-      fault(path, fmt::format("one for each of the {} edges, got {}", corners(o.outline), sides.size()));
+      fault(path, detail::format("one for each of the {} edges, got {}", corners(o.outline), sides.size()));
     bool same = true;  // one number for all sides is one fault
     for (double side : sides) same = same && (side == sides[0] || (side != side && sides[0] != sides[0]));
     for (std::size_t i = 0; i < sides.size(); ++i) {
       const bool named = o.rectangle && !same && i < 4;
-      length(named ? fmt::format("{}.{}", path, rectangle[i]) : path, name, sides[i], Least::zero);
+      length(named ? detail::format("{}.{}", path, rectangle[i]) : path, name, sides[i], Least::zero);
       if (same) break;
     }
   }
   bool check_rectangle(const std::string& path, const Opening& o) {
     if (o.outline.size() != 4) {
-      fault(path, fmt::format("a rectangular opening has 4 corners, got {}", o.outline.size()));
+      fault(path, detail::format("a rectangular opening has 4 corners, got {}", o.outline.size()));
       return false;
     }
     const Point a = o.outline[0], c = o.outline[2];
@@ -569,12 +576,12 @@ private:
   }
   bool check_size(const std::string& path, std::string_view what, double value) {
     if (!std::isfinite(value)) {
-      fault(path, fmt::format("{} must be a finite number, got {}", what, value));
+      fault(path, detail::format("{} must be a finite number, got {}", what, value));
       return false;
     }
     std::string wrong = size_fault(what, value);
     if (wrong.empty() && value <= tolerance)
-      wrong = fmt::format("{} must be more than {} in, got {}", what, tolerance, value);
+      wrong = detail::format("{} must be more than {} in, got {}", what, tolerance, value);
     if (wrong.empty()) return true;
     fault(path, std::move(wrong));
     return false;
@@ -585,24 +592,25 @@ private:
     const CourseRules& c = rules_.courses;
     if (c.joints_built.size() > most_lines_built)
       fault("courses.joints_built",
-            fmt::format("at most {} joints, got {}", most_lines_built, c.joints_built.size()));
+            detail::format("at most {} joints, got {}", most_lines_built, c.joints_built.size()));
     for (std::size_t i = 0; i < c.joints_built.size(); ++i) {
       const BuiltJoint& joint = c.joints_built[i];
-      const std::string path = fmt::format("courses.joints_built[{}]", i);
+      const std::string path = detail::format("courses.joints_built[{}]", i);
       const Wall* wall = nullptr;
       for (const Wall& w : job_.walls)
         if (!wall && w.name == joint.wall) wall = &w;
-      if (!wall) fault(path + "[0]", fmt::format("there is no wall \"{}\"", joint.wall));
+      if (!wall) fault(path + "[0]", detail::format("there is no wall \"{}\"", joint.wall));
       if (joint.course < 0 || static_cast<std::size_t>(joint.course) >= c.lines.size())
-        fault(path + "[1]", c.lines.empty()
-                                ? fmt::format("course {} is not nailed: courses.lines is empty", joint.course)
-                                : fmt::format("course {} is not nailed; courses.lines has 0 to {}",
-                                              joint.course, c.lines.size() - 1));
+        fault(path + "[1]",
+              c.lines.empty()
+                  ? detail::format("course {} is not nailed: courses.lines is empty", joint.course)
+                  : detail::format("course {} is not nailed; courses.lines has 0 to {}", joint.course,
+                                   c.lines.size() - 1));
       if (!length(path + "[2]", "x", joint.x, Least::none) || !wall || wall->outline.empty()) continue;
       const Box box = bounds(wall->outline);
       if (joint.x < box.x_min - tolerance || joint.x > box.x_max + tolerance)
-        fault(path + "[2]", fmt::format("x {} lies outside wall \"{}\", which goes from {} to {}", joint.x,
-                                        joint.wall, box.x_min, box.x_max));
+        fault(path + "[2]", detail::format("x {} lies outside wall \"{}\", which goes from {} to {}", joint.x,
+                                           joint.wall, box.x_min, box.x_max));
     }
   }
 
@@ -612,19 +620,20 @@ private:
     const double least = least_exposure(rules_), division = rules_.courses.division;
     const double height = highest_ - lowest_;
     compare(division >= least_division && height / division > most_divisions, "courses.division",
-            fmt::format("a house {} in high has more than {} divisions of {}; take a coarser one", height,
-                        most_divisions, division));
+            detail::format("a house {} in high has more than {} divisions of {}; take a coarser one", height,
+                           most_divisions, division));
     compare(least > 0 && height / least > most_courses,
             rules_.courses.min_exposure ? "courses.min_exposure" : "courses.max_exposure",
-            fmt::format("a house {} in high has more than {} courses of {}; check the unit", height,
-                        most_courses, least));
-    compare(pieces_ > most_pieces, "walls",
-            fmt::format("about {:.0f} pieces, the most is {}: check the unit, or plan the building in parts",
-                        pieces_, most_pieces));
+            detail::format("a house {} in high has more than {} courses of {}; check the unit", height,
+                           most_courses, least));
+    compare(
+        pieces_ > most_pieces, "walls",
+        detail::format("about {:.0f} pieces, the most is {}: check the unit, or plan the building in parts",
+                       pieces_, most_pieces));
     compare(longest_ > 0 && longest_ < least_piece && widest_ > longest_, "board.lengths",
-            fmt::format("the longest board, {}, is shorter than any piece beside a joint may be, {}; buy "
-                        "longer ones",
-                        longest_, least_piece));
+            detail::format("the longest board, {}, is shorter than any piece beside a joint may be, {}; buy "
+                           "longer ones",
+                           longest_, least_piece));
   }
 
   static constexpr double least_division = 0.001;  // in

@@ -3,10 +3,9 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/layouts.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/joints.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
@@ -20,21 +19,22 @@ LAPW_INLINE Joints place_joints(const Wall& wall, const Region& region, const Ru
   if (rules.board.lengths.empty()) faults.push_back({"board.lengths", "must hold at least one length"});
   for (std::size_t i = 0; i < rules.board.lengths.size(); ++i)
     if (!(rules.board.lengths[i] > 0) || !(rules.board.lengths[i] <= greatest_length))
-      faults.push_back(
-          {fmt::format("board.lengths[{}]", i), fmt::format("must be more than 0 and at most {}, got {}",
-                                                            greatest_length, rules.board.lengths[i])});
+      faults.push_back({detail::format("board.lengths[{}]", i),
+                        detail::format("must be more than 0 and at most {}, got {}", greatest_length,
+                                       rules.board.lengths[i])});
   if (!(rules.courses.division > 0))
     faults.push_back(
-        {"courses.division", fmt::format("must be more than 0, got {}", rules.courses.division)});
+        {"courses.division", detail::format("must be more than 0, got {}", rules.courses.division)});
   if (!(rules.joints.gap >= 0))
-    faults.push_back({"joints.gap", fmt::format("must not be less than 0, got {}", rules.joints.gap)});
+    faults.push_back({"joints.gap", detail::format("must not be less than 0, got {}", rules.joints.gap)});
   if (!(rules.joints.window >= 0))
-    faults.push_back({"joints.window", fmt::format("must not be less than 0, got {}", rules.joints.window)});
+    faults.push_back(
+        {"joints.window", detail::format("must not be less than 0, got {}", rules.joints.window)});
   for (std::size_t i = 0; i < runs.runs.size(); ++i)
     if (runs.runs[i].course < 0 || static_cast<std::size_t>(runs.runs[i].course) >= pole.lines.size())
       faults.push_back(
-          {fmt::format("runs[{}].course", i), fmt::format("must be one of the pole's {} lines, got {}",
-                                                          pole.lines.size(), runs.runs[i].course)});
+          {detail::format("runs[{}].course", i), detail::format("must be one of the pole's {} lines, got {}",
+                                                                pole.lines.size(), runs.runs[i].course)});
   if (!faults.empty()) throw Refused(std::move(faults));
 
   const detail::ChosenLayouts chosen = detail::choose_layouts(wall, region, runs, pole, rules);

@@ -7,11 +7,10 @@
 #include <string>
 #include <utility>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/layouts.hpp>
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/joints.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
@@ -823,10 +822,11 @@ private:
     const Run& run = runs_.runs[stuck];
     faults.push_back(
         {"framing.studs",
-         fmt::format("wall {}: course {} from {:.3f} to {:.3f} in is longer than the longest board ({} in), "
-                     "and no studs that "
-                     "could carry its joints stand in it clear of openings; add studs or longer boards",
-                     wall_.name, run.course, run.x_min, run.x_max, longest_board(rules_))});
+         detail::format(
+             "wall {}: course {} from {:.3f} to {:.3f} in is longer than the longest board ({} in), "
+             "and no studs that "
+             "could carry its joints stand in it clear of openings; add studs or longer boards",
+             wall_.name, run.course, run.x_min, run.x_max, longest_board(rules_))});
   }
 
   /// Costs of two runs' joints against each other, kept by shapes: stacks of like courses ask again and
@@ -1038,13 +1038,14 @@ LAPW_INLINE Joints joints_from_layouts(const Wall& wall, const Region& region, c
         }
         if (!is_whole)
           find("joint_factory", course, length, whole,
-               fmt::format("No whole board ends on studs between the joints at {:.3f} and {:.3f} in: one end "
-                           "is cut to {:.3f} in and sealed.",
-                           layout->joints[i - 1].x, layout->joints[i].x, length));
+               detail::format(
+                   "No whole board ends on studs between the joints at {:.3f} and {:.3f} in: one end "
+                   "is cut to {:.3f} in and sealed.",
+                   layout->joints[i - 1].x, layout->joints[i].x, length));
       }
       if (length < rule.min_piece - tolerance)
         find("joint_min_piece", course, length, rule.min_piece,
-             fmt::format(
+             detail::format(
                  "The piece from {:.3f} to {:.3f} in beside a joint is {:.3f} in long, under the least "
                  "of {:.3f} in: no studs allow more.",
                  piece.x_min, piece.x_max, length, rule.min_piece));
@@ -1053,9 +1054,10 @@ LAPW_INLINE Joints joints_from_layouts(const Wall& wall, const Region& region, c
       const double off = std::fabs(joint.x - joint.centre);
       if (off > rule.window + tolerance)
         find("joint_stud", course, off, rule.window,
-             fmt::format("The joint at {:.3f} in is {:.3f} in off the centre of its stud: nearer, no pieces "
-                         "fit.",
-                         joint.x, off));
+             detail::format(
+                 "The joint at {:.3f} in is {:.3f} in off the centre of its stud: nearer, no pieces "
+                 "fit.",
+                 joint.x, off));
       for (int apart = 1; apart <= reach && apart <= course; ++apart) {
         bool same = false;
         double nearest = -1;
@@ -1066,19 +1068,20 @@ LAPW_INLINE Joints joints_from_layouts(const Wall& wall, const Region& region, c
         }
         if (same && apart < rule.repeat_after)
           find("joint_repeat", course, apart, rule.repeat_after,
-               fmt::format("The stud at {:.3f} in carries a joint again after {} course{}, sooner than {} "
-                           "courses.",
-                           joint.centre, apart, apart == 1 ? "" : "s", rule.repeat_after));
+               detail::format("The stud at {:.3f} in carries a joint again after {} course{}, sooner than {} "
+                              "courses.",
+                              joint.centre, apart, apart == 1 ? "" : "s", rule.repeat_after));
         if (apart == 1 && nearest >= 0 && nearest < rule.stagger - tolerance)
-          find(
-              "joint_stagger", course, nearest, rule.stagger,
-              nearest < least_stagger(wall.framing, rules) - tolerance
-                  ? fmt::format("The joint at {:.3f} in stands {:.3f} in from one in the course below, under "
-                                "even one bay of studs: add a stud that can carry it elsewhere.",
-                                joint.x, nearest)
-                  : fmt::format("The joint at {:.3f} in stands {:.3f} in from one in the course below, under "
-                                "{:.3f} in.",
-                                joint.x, nearest, rule.stagger));
+          find("joint_stagger", course, nearest, rule.stagger,
+               nearest < least_stagger(wall.framing, rules) - tolerance
+                   ? detail::format(
+                         "The joint at {:.3f} in stands {:.3f} in from one in the course below, under "
+                         "even one bay of studs: add a stud that can carry it elsewhere.",
+                         joint.x, nearest)
+                   : detail::format(
+                         "The joint at {:.3f} in stands {:.3f} in from one in the course below, under "
+                         "{:.3f} in.",
+                         joint.x, nearest, rule.stagger));
       }
     }
   }

@@ -5,9 +5,8 @@
 #include <string>
 #include <string_view>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/config.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/error.hpp>
 #include <lapwright/geometry.hpp>
 #include <lapwright/length.hpp>
@@ -44,8 +43,8 @@ public:
       inches = number.value();
     }
     skip_spaces();
-    if (!rest_.empty()) fail(fmt::format("cannot be read from \"{}\" on", clipped(rest_)));
-    if (!(inches <= greatest_length)) fail(fmt::format("is beyond {:.0f} in", greatest_length));
+    if (!rest_.empty()) fail(detail::format("cannot be read from \"{}\" on", clipped(rest_)));
+    if (!(inches <= greatest_length)) fail(detail::format("is beyond {:.0f} in", greatest_length));
     return below_zero && inches > 0 ? -inches : inches;
   }
 
@@ -63,9 +62,9 @@ private:
   };
 
   [[noreturn]] void fail(const std::string& why) const {
-    throw Refused("", fmt::format("length \"{}\" {}; write it like 63-7/16, 63 7/16\", 63.4375in, "
-                                  "5' 3 7/16\", 5 ft 3 7/16 in or 1611 mm",
-                                  clipped(all_), why));
+    throw Refused("", detail::format("length \"{}\" {}; write it like 63-7/16, 63 7/16\", 63.4375in, "
+                                     "5' 3 7/16\", 5 ft 3 7/16 in or 1611 mm",
+                                     clipped(all_), why));
   }
   /// A message stays a sentence, whatever was read; no character is cut through.
   static std::string clipped(std::string_view text) {
@@ -140,7 +139,7 @@ private:
     number = Number{};
     const bool whole = digit_next();
     if (whole) number.whole = take_digits(0, nullptr);
-    if (number.whole > greatest_length * 25.4) fail(fmt::format("is beyond {:.0f} in", greatest_length));
+    if (number.whole > greatest_length * 25.4) fail(detail::format("is beyond {:.0f} in", greatest_length));
     if (!rest_.empty() && rest_.front() == '.') {
       rest_.remove_prefix(1);
       if (!digit_next()) fail("has no digit after its point");
@@ -215,14 +214,14 @@ inline std::string say_inches(double inches, double division) {
       numerator *= 2;
       denominator *= 2;
     }
-    if (numerator == 0) return fmt::format("{:.0f}", whole);
-    if (whole == 0) return fmt::format("{:.0f}/{:.0f}", numerator, denominator);
-    return fmt::format("{:.0f} {:.0f}/{:.0f}", whole, numerator, denominator);
+    if (numerator == 0) return detail::format("{:.0f}", whole);
+    if (whole == 0) return detail::format("{:.0f}/{:.0f}", numerator, denominator);
+    return detail::format("{:.0f} {:.0f}/{:.0f}", whole, numerator, denominator);
   }
   // As many places as tell a tenth of a division, and no zeros after the last that says something.
   int places = 0;
   for (double step = 1; step > division / 10 && places < 17; step /= 10) ++places;
-  std::string text = fmt::format("{:.{}f}", inches, places);
+  std::string text = detail::format("{:.{}f}", inches, places);
   if (text.find('.') != std::string::npos) {
     text.erase(text.find_last_not_of('0') + 1);
     if (text.back() == '.') text.pop_back();
@@ -238,12 +237,13 @@ LAPW_INLINE double parse_length(std::string_view text) {
 
 LAPW_INLINE std::string format_length(double inches, double division, LengthStyle style) {
   if (!std::isfinite(inches))
-    throw Refused("inches", fmt::format("a length must be a finite number, got {}", inches));
+    throw Refused("inches", detail::format("a length must be a finite number, got {}", inches));
   if (!(division > 0) || !std::isfinite(division))
-    throw Refused("division", fmt::format("the division must be more than 0, got {}", division));
+    throw Refused("division", detail::format("the division must be more than 0, got {}", division));
   const double steps = detail::nearest_half_up(inches / division);
   if (!std::isfinite(steps))
-    throw Refused("division", fmt::format("the division is too small for {} in, got {}", inches, division));
+    throw Refused("division",
+                  detail::format("the division is too small for {} in, got {}", inches, division));
   const double rounded = std::fabs(steps * division);
   const char* sign = steps < 0 ? "-" : "";
   if (style == LengthStyle::inches) return sign + detail::say_inches(rounded, division);
@@ -254,8 +254,8 @@ LAPW_INLINE std::string format_length(double inches, double division, LengthStyl
     feet += 1;
     said = "0";
   }
-  if (feet == 0) return fmt::format("{}{}\"", sign, said);
-  return fmt::format("{}{:.0f}' {}\"", sign, feet, said);
+  if (feet == 0) return detail::format("{}{}\"", sign, said);
+  return detail::format("{}{:.0f}' {}\"", sign, feet, said);
 }
 
 LAPW_INLINE double snap(double inches) {

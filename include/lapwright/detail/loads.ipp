@@ -6,10 +6,9 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/loads.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
@@ -118,22 +117,24 @@ LAPW_INLINE Loads begin_loads(const Rules& rules) {
   const double feet = given.mean_roof_height / 12;
   loads.assumptions = {
       "These are figures to hand to a licensed professional, not an approval.",
-      fmt::format("Wind: {} mph ultimate, exposure {}, mean roof height {:.1f} ft, flat ground (K_zt 1), "
-                  "K_d 0.85, enclosed building (GC_pi 0.18); allowable stress at 0.6 of ultimate. (ASCE 7-10 "
-                  "30.3 and 30.4)",
-                  given.wind_speed, given.exposure, feet),
+      detail::format(
+          "Wind: {} mph ultimate, exposure {}, mean roof height {:.1f} ft, flat ground (K_zt 1), "
+          "K_d 0.85, enclosed building (GC_pi 0.18); allowable stress at 0.6 of ultimate. (ASCE 7-10 "
+          "30.3 and 30.4)",
+          given.wind_speed, given.exposure, feet),
       "Walls: coefficients of areas up to 10 square feet, 1.1 outward in zone 4 and 1.4 in zone 5, not "
       "reduced "
       "for a low-slope roof; both ends of each wall are taken for corners of the building. (ASCE 7-10 Fig. "
       "30.4-1)",
-      fmt::format(
+      detail::format(
           "Framing: wood of specific gravity {}, dry and staying dry, nails in its side grain; "
           "withdrawal as of a smooth shank, {} (NDS 2018 12.2.3.1, load duration 1.6)",
           given.specific_gravity,
           rules.fasteners.ring_shank ? "the ring shank is not credited." : "load for each inch held."),
-      fmt::format("Nails in the sheathing only: a wood panel of equivalent specific gravity {:.2f} for its "
-                  "thickness (APA withdrawal tests of panels).",
-                  rules.fasteners.ring_shank ? panel_gravity_ring : panel_gravity_plain),
+      detail::format(
+          "Nails in the sheathing only: a wood panel of equivalent specific gravity {:.2f} for its "
+          "thickness (APA withdrawal tests of panels).",
+          rules.fasteners.ring_shank ? panel_gravity_ring : panel_gravity_plain),
       "Head pull-through: no formula is published for fibre cement; the board is taken for wood as dense as "
       "the "
       "framing (NDS 2018 12.2.5.1). The maker's tests decide.",
@@ -142,7 +143,7 @@ LAPW_INLINE Loads begin_loads(const Rules& rules) {
       "edge is not credited.",
   };
   if (feet > low_rise_height)
-    loads.assumptions.push_back(fmt::format(
+    loads.assumptions.push_back(detail::format(
         "No figures: the roof's mean height of {:.1f} ft is beyond the {} ft that this method reaches.", feet,
         low_rise_height));
   if (loads.attachment.design_required)
@@ -151,7 +152,7 @@ LAPW_INLINE Loads begin_loads(const Rules& rules) {
         "required. "
         "(IRC Table R703.3.2)");
   else if (loads.attachment.limited && feet > loads.attachment.feet)
-    loads.assumptions.push_back(fmt::format(
+    loads.assumptions.push_back(detail::format(
         "The code's table of siding attachment holds up to a mean roof height of {} ft here: design "
         "is required. (IRC Table R703.3.2)",
         loads.attachment.feet));

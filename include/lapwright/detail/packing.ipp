@@ -7,14 +7,13 @@
 #include <string>
 #include <utility>
 
-#include <fmt/format.h>
-
 #include <lapwright/boards.hpp>
 #include <lapwright/detail/board_fit.hpp>
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/packing.hpp>
 #include <lapwright/detail/patterns.hpp>
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
 
@@ -125,13 +124,14 @@ private:
       if (fits) continue;
       // An offcut on hand may still hold it, but there is only one of each: no plan can count on it.
       if (shape.ends() == 2 && shape.length <= longest + tolerance)
-        faults.push_back({fmt::format("pieces[{}]", i),
-                          fmt::format("piece {} has two factory ends and is {} in long; no stock length is",
-                                      pieces_[i].id, shape.length)});
+        faults.push_back(
+            {detail::format("pieces[{}]", i),
+             detail::format("piece {} has two factory ends and is {} in long; no stock length is",
+                            pieces_[i].id, shape.length)});
       else
-        faults.push_back({fmt::format("pieces[{}].length", i),
-                          fmt::format("piece {} is {} in long, longer than any stock length ({} in)",
-                                      pieces_[i].id, shape.length, longest)});
+        faults.push_back({detail::format("pieces[{}].length", i),
+                          detail::format("piece {} is {} in long, longer than any stock length ({} in)",
+                                         pieces_[i].id, shape.length, longest)});
     }
     if (!faults.empty()) throw Refused(std::move(faults));
   }
@@ -954,28 +954,29 @@ inline void check_packing(const std::vector<Piece>& pieces, const Rules& rules) 
   const auto positive = [&](const std::string& path, double value) {
     if (!(value > 0) || !(value <= greatest_length))
       faults.push_back(
-          {path, fmt::format("must be more than 0 and at most {}, got {}", greatest_length, value)});
+          {path, detail::format("must be more than 0 and at most {}, got {}", greatest_length, value)});
   };
   if (rules.board.lengths.empty()) faults.push_back({"board.lengths", "must hold at least one length"});
   for (std::size_t i = 0; i < rules.board.lengths.size(); ++i)
-    positive(fmt::format("board.lengths[{}]", i), rules.board.lengths[i]);
+    positive(detail::format("board.lengths[{}]", i), rules.board.lengths[i]);
   if (!rules.board.prices.empty() && rules.board.prices.size() != rules.board.lengths.size())
-    faults.push_back({"board.prices", fmt::format("must be one for each of {} lengths, got {}",
-                                                  rules.board.lengths.size(), rules.board.prices.size())});
+    faults.push_back({"board.prices", detail::format("must be one for each of {} lengths, got {}",
+                                                     rules.board.lengths.size(), rules.board.prices.size())});
   for (std::size_t i = 0; i < rules.board.prices.size(); ++i)
     if (!(rules.board.prices[i] > 0) || !std::isfinite(rules.board.prices[i]))
-      faults.push_back({fmt::format("board.prices[{}]", i),
-                        fmt::format("must be more than 0, got {}", rules.board.prices[i])});
+      faults.push_back({detail::format("board.prices[{}]", i),
+                        detail::format("must be more than 0, got {}", rules.board.prices[i])});
   for (std::size_t i = 0; i < rules.board.offcuts.size(); ++i)
-    positive(fmt::format("board.offcuts[{}].length", i), rules.board.offcuts[i].length);
+    positive(detail::format("board.offcuts[{}].length", i), rules.board.offcuts[i].length);
   positive("board.width", rules.board.width);
   positive("courses.division", rules.courses.division);
   if (!(rules.cutting.kerf >= 0) || !(rules.cutting.kerf <= greatest_length))
-    faults.push_back({"cutting.kerf", fmt::format("must not be less than 0, got {}", rules.cutting.kerf)});
+    faults.push_back({"cutting.kerf", detail::format("must not be less than 0, got {}", rules.cutting.kerf)});
   if (!(starter_width(rules) > 0) || !(starter_width(rules) <= rules.board.width + tolerance))
-    faults.push_back({"starter.width", fmt::format("must be more than 0 and at most the board's width ({}), "
-                                                   "got {}",
-                                                   rules.board.width, starter_width(rules))});
+    faults.push_back(
+        {"starter.width", detail::format("must be more than 0 and at most the board's width ({}), "
+                                         "got {}",
+                                         rules.board.width, starter_width(rules))});
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     const Piece& piece = pieces[i];
     bool finite = piece.outline.size() >= 3 && std::isfinite(piece.x_min) && std::isfinite(piece.y) &&
@@ -983,8 +984,8 @@ inline void check_packing(const std::vector<Piece>& pieces, const Rules& rules) 
     for (Point p : piece.outline) finite = finite && std::isfinite(p.x) && std::isfinite(p.y);
     if (!finite)
       faults.push_back(
-          {fmt::format("pieces[{}].outline", i),
-           fmt::format("piece {} must be a ring of finite points in a blank of some length", piece.id)});
+          {detail::format("pieces[{}].outline", i),
+           detail::format("piece {} must be a ring of finite points in a blank of some length", piece.id)});
   }
   if (!faults.empty()) throw Refused(std::move(faults));
 }

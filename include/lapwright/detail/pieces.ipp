@@ -9,14 +9,13 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/callouts.hpp>
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/layout.hpp>
 #include <lapwright/detail/pieces_shape.hpp>
 #include <lapwright/detail/polygon.hpp>
 #include <lapwright/detail/tape.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/pieces.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
@@ -454,18 +453,18 @@ LAPW_INLINE std::vector<Piece> cut_pieces(const Wall& wall, const Region& region
   std::vector<Fault> faults;
   if (!(rules.courses.division > 0))
     faults.push_back(
-        {"courses.division", fmt::format("must be more than 0, got {}", rules.courses.division)});
+        {"courses.division", detail::format("must be more than 0, got {}", rules.courses.division)});
   if (!(rules.board.width > 0))
-    faults.push_back({"board.width", fmt::format("must be more than 0, got {}", rules.board.width)});
+    faults.push_back({"board.width", detail::format("must be more than 0, got {}", rules.board.width)});
   for (std::size_t i = 0; i < runs.runs.size(); ++i)
     if (runs.runs[i].course < 0 || static_cast<std::size_t>(runs.runs[i].course) >= pole.lines.size())
       faults.push_back(
-          {fmt::format("runs[{}].course", i), fmt::format("must be one of the pole's {} lines, got {}",
-                                                          pole.lines.size(), runs.runs[i].course)});
+          {detail::format("runs[{}].course", i), detail::format("must be one of the pole's {} lines, got {}",
+                                                                pole.lines.size(), runs.runs[i].course)});
   for (std::size_t i = 0; i < joints.size(); ++i)
     if (joints[i].run >= runs.runs.size())
-      faults.push_back({fmt::format("joints[{}].run", i),
-                        fmt::format("must be one of {} runs, got {}", runs.runs.size(), joints[i].run)});
+      faults.push_back({detail::format("joints[{}].run", i),
+                        detail::format("must be one of {} runs, got {}", runs.runs.size(), joints[i].run)});
   if (!faults.empty()) throw Refused(std::move(faults));
 
   std::vector<const Joint*> by_run;

@@ -5,10 +5,9 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/rake.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
@@ -116,7 +115,7 @@ inline RakeTemplate make_template(double rise, double run, Hand hand, const Rule
 inline void check_positive(double value, const char* path, std::vector<Fault>& faults) {
   if (!(value > 0) || !(value <= greatest_length))
     faults.push_back(
-        {path, fmt::format("must be more than 0 and at most {:.0f}, got {}", greatest_length, value)});
+        {path, detail::format("must be more than 0 and at most {:.0f}, got {}", greatest_length, value)});
 }
 
 inline bool template_serves(double slope) {
@@ -126,14 +125,14 @@ inline bool template_serves(double slope) {
 inline void check_template_slope(double slope, const char* path, std::vector<Fault>& faults) {
   if (slope < least_template_slope * (1 - 1e-12))
     faults.push_back(
-        {path, fmt::format("a slope of {:.4g} in 12 is nearly level: the template would be longer than "
-                           "a board; below 1 in 12 mark both ends and snap a line",
-                           slope * 12)});
+        {path, detail::format("a slope of {:.4g} in 12 is nearly level: the template would be longer than "
+                              "a board; below 1 in 12 mark both ends and snap a line",
+                              slope * 12)});
   else if (slope > greatest_template_slope * (1 + 1e-12))
     faults.push_back(
-        {path, fmt::format("a slope of {:.4g} in 12 is nearly plumb: a fence cannot hold it true; "
-                           "above 24 in 12 mark long and short point with a level",
-                           slope * 12)});
+        {path, detail::format("a slope of {:.4g} in 12 is nearly plumb: a fence cannot hold it true; "
+                              "above 24 in 12 mark long and short point with a level",
+                              slope * 12)});
 }
 
 }  // namespace detail
@@ -155,7 +154,8 @@ LAPW_INLINE RakeTemplate rake_template_from_angle(double degrees, Hand hand, con
   std::vector<Fault> faults;
   double slope = 0;
   if (!(degrees > 0) || !(degrees < 90)) {
-    faults.push_back({"degrees", fmt::format("must lie between 0 (level) and 90 (plumb), got {}", degrees)});
+    faults.push_back(
+        {"degrees", detail::format("must lie between 0 (level) and 90 (plumb), got {}", degrees)});
   } else {
     slope = degrees > 80 ? greatest_template_slope * 2.5 : detail::plain_tangent(degrees / 180 * detail::pi);
     detail::check_template_slope(slope, "degrees", faults);
@@ -171,8 +171,8 @@ LAPW_INLINE RakeTemplate rake_template_from_points(Point a, Point b, Hand hand, 
   std::vector<Fault> faults;
   const auto check = [&](Point p, const char* path) {
     if (!(std::fabs(p.x) <= greatest_length) || !(std::fabs(p.y) <= greatest_length))
-      faults.push_back({path, fmt::format("must be a place within {:.0f} in of the datum, got [{}, {}]",
-                                          greatest_length, p.x, p.y)});
+      faults.push_back({path, detail::format("must be a place within {:.0f} in of the datum, got [{}, {}]",
+                                             greatest_length, p.x, p.y)});
   };
   check(a, "a");
   check(b, "b");

@@ -4,8 +4,6 @@
 #include <cstdint>
 #include <utility>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/house.hpp>
 #include <lapwright/detail/house_model.hpp>
@@ -13,6 +11,7 @@
 #include <lapwright/detail/packing.hpp>
 #include <lapwright/detail/patterns.hpp>
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/search.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
@@ -236,7 +235,7 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
     } catch (const Refused& refused) {
       first.emplace_back();
       for (const Fault& fault : refused.faults)
-        faults.push_back({fmt::format("walls[{}].{}", first.size() - 1, fault.path), fault.message});
+        faults.push_back({detail::format("walls[{}].{}", first.size() - 1, fault.path), fault.message});
     }
   }
   if (!faults.empty()) throw Refused(std::move(faults));

@@ -7,10 +7,9 @@
 #include <utility>
 #include <vector>
 
-#include <fmt/format.h>
-
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/text.hpp>
 #include <lapwright/lap.hpp>
 #include <lapwright/length.hpp>
 #include <lapwright/takeoff.hpp>
@@ -176,7 +175,7 @@ inline void take_staging(const TakeoffWall& w, const Pole& pole, const Rules& ru
     f.wall = lift.wall;
     f.measured = lift.weight_lb;
     f.limit = capacity;
-    f.message = fmt::format(
+    f.message = detail::format(
         "lift {} takes {:.0f} lb of pieces, one bay rated {} lb a square foot carries {:.0f} lb with nobody "
         "on it: "
         "spread them over {} bays or more, or bring them up in parts",
@@ -303,7 +302,7 @@ LAPW_INLINE Takeoff take_off(const std::vector<TakeoffWall>& walls, const Pole& 
       f.code = "trim_too_thin";
       f.measured = rules.trim->thickness;
       f.limit = out.least_trim;
-      f.message = fmt::format(
+      f.message = detail::format(
           "trim {} thick is not proud of the siding: at the smallest exposure of {} boards stand {:.3f} in "
           "off the wall, so "
           "it must be that thick or more",
