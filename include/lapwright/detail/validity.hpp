@@ -1,7 +1,6 @@
 #pragma once
 /// \file detail/validity.hpp  Is a ring simple, does an opening lie in its wall, do two openings overlap:
-/// what check_job asks. The one body (validity.ipp) that instantiates Boost.Geometry's algorithms; src/
-/// compiles it once. Rings in either direction, a repeated last point allowed.
+/// what check_job asks. Rings in either direction, a repeated last point allowed.
 #include <string>
 
 #include <lapwright/geometry.hpp>
@@ -11,7 +10,8 @@ inline namespace v0 {
 namespace detail {
 
 /// Why a ring is no simple polygon, in a few words that end a sentence ("edge 2 crosses edge 5"); empty where
-/// it is one. A rectangle or triangle is told at once; otherwise O(n log n).
+/// it is one. Decided exactly on the coordinate grid, without tolerance. O(n log n) and, for each edge, the
+/// edges that stand beside it.
 std::string why_not_simple(const Ring& ring);
 
 /// No part of `opening` lies outside `outline` by more than `tolerance`; it may touch from inside. Both

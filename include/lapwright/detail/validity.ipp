@@ -1,13 +1,9 @@
 #pragma once
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <string>
 #include <vector>
-
-#include <boost/geometry/algorithms/is_valid.hpp>
-#include <boost/geometry/geometries/point_xy.hpp>
-#include <boost/geometry/geometries/ring.hpp>
-#include <boost/geometry/strategies/strategies.hpp>
 
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/normal_wall.hpp>
@@ -94,6 +90,70 @@ inline Point inner_point(const Ring& ring) {
   return best;
 }
 
+/// The sign of the turn from a to b to c, exactly: differences of coordinates on the grid are exact, rounding
+/// keeps the order of two products, and where they round alike their remainders decide.
+inline int exact_turn(Point a, Point b, Point c) {
+  const double ux = b.x - a.x, uy = b.y - a.y, vx = c.x - a.x, vy = c.y - a.y;
+  const double left = ux * vy, right = uy * vx;
+  if (left != right) return left > right ? 1 : -1;
+  const double left_rest = std::fma(ux, vy, -left), right_rest = std::fma(uy, vx, -right);
+  return left_rest == right_rest ? 0 : left_rest > right_rest ? 1 : -1;
+}
+
+/// p, which lies on the line through a and b, lies between them or is one of them.
+inline bool between(Point p, Point a, Point b) {
+  return p.x >= std::min(a.x, b.x) && p.x <= std::max(a.x, b.x) && p.y >= std::min(a.y, b.y) &&
+         p.y <= std::max(a.y, b.y);
+}
+
+/// Two segments have a point in common, exactly.
+inline bool segments_meet(Point a, Point b, Point c, Point d) {
+  const int abc = exact_turn(a, b, c), abd = exact_turn(a, b, d);
+  if (abc * abd > 0) return false;
+  const int cda = exact_turn(c, d, a), cdb = exact_turn(c, d, b);
+  if (cda * cdb > 0) return false;
+  if (abc * abd < 0 && cda * cdb < 0) return true;
+  return (abc == 0 && between(c, a, b)) || (abd == 0 && between(d, a, b)) || (cda == 0 && between(a, c, d)) ||
+         (cdb == 0 && between(b, c, d));
+}
+
+/// No two edges of a ring on the grid, of four vertices or more and none twice in a row, meet but neighbours
+/// in the vertex that they share. Edges by their left end; each is held against those that it stands beside.
+inline bool simple_ring(const Ring& r) {
+  const std::size_t n = r.size();
+  std::vector<std::size_t> order(n), beside;
+  for (std::size_t i = 0; i < n; ++i) order[i] = i;
+  const auto end = [&](std::size_t i) { return r[i + 1 < n ? i + 1 : 0]; };
+  const auto x_min = [&](std::size_t i) { return std::min(r[i].x, end(i).x); };
+  std::sort(order.begin(), order.end(), [&](std::size_t i, std::size_t j) {
+    const double a = x_min(i), b = x_min(j);
+    return a != b ? a < b : i < j;
+  });
+  for (const std::size_t i : order) {
+    const Point a = r[i], b = end(i);
+    const double left = x_min(i), low = std::min(a.y, b.y), high = std::max(a.y, b.y);
+    std::size_t kept = 0;
+    for (const std::size_t j : beside) {
+      const Point c = r[j], d = end(j);
+      if (std::max(c.x, d.x) < left) continue;  // passed
+      beside[kept++] = j;
+      if (std::max(c.y, d.y) < low || std::min(c.y, d.y) > high) continue;
+      const bool after = j == (i + 1 < n ? i + 1 : 0), before = i == (j + 1 < n ? j + 1 : 0);
+      if (!after && !before) {
+        if (segments_meet(a, b, c, d)) return false;
+        continue;
+      }
+      // Neighbours: the second must not turn back along the first.
+      const Point from = after ? a : c, at = after ? b : d, to = after ? d : b;
+      const double dot = (from.x - at.x) * (to.x - at.x) + (from.y - at.y) * (to.y - at.y);
+      if (dot > 0 && exact_turn(from, at, to) == 0) return false;
+    }
+    beside.resize(kept);
+    beside.push_back(i);
+  }
+  return true;
+}
+
 LAPW_INLINE std::string why_not_simple(const Ring& given) {
   for (Point p : given)
     if (!std::isfinite(p.x) || !std::isfinite(p.y)) return "it has a coordinate that is no number";
@@ -104,13 +164,7 @@ LAPW_INLINE std::string why_not_simple(const Ring& given) {
   if (signed_area(r) <= tolerance * tolerance) return "it encloses no area";
   if (r.size() == 3) return {};
 
-  namespace bg = boost::geometry;
-  using BgPoint = bg::model::d2::point_xy<double>;
-  // Counter-clockwise and open, as normal_ring leaves it.
-  bg::model::ring<BgPoint, false, false> ring;
-  for (Point p : r) ring.emplace_back(p.x, p.y);
-  bg::validity_failure_type failure = bg::no_failure;
-  if (bg::is_valid(ring, failure)) return {};
+  if (simple_ring(r)) return {};
 
   // Name the edges, as given: the first pair that meets away from a shared vertex.
   const std::size_t n = r.size();
