@@ -3,6 +3,7 @@
 
     check_plan.py JOB.json PLAN.json
     check_plan.py --program PLAN_HOUSE JOB.json...    plans each job first
+    check_plan.py --program PLAN_HOUSE --random RANDOM_JOB FIRST COUNT [JOB.json...]    and those that RANDOM_JOB prints
 
 Needs shapely (1.8 or 2). Region from strips and grown openings by difference; pieces in their visible bands cover
 it once; laps; joints on studs, in the window, staggered; every piece cut once, apart by the kerf, inside its
@@ -13,9 +14,10 @@ import math
 import re
 import subprocess
 import sys
+import tempfile
 
 from shapely.geometry import LineString, Point, Polygon, box
-from shapely.ops import unary_union
+from shapely.ops import polygonize, unary_union
 
 TOL = 1e-6
 DEFAULT = {"base": (0, 0), "corner": (3.5, 0.125), "top": (0, 0.125), "rake": (5.5, 0.125), "roof": (0, 2), "wall": (0, 0.125)}
@@ -60,6 +62,7 @@ class Job:
         self.kerf = self.of(doc.get("cutting", {}), "kerf", 0.125)
         f = doc.get("fasteners", {})
         self.end_edge, self.edge = self.of(f, "end_edge", 0.375), self.of(f, "edge", 0.75)
+        self.min_leg = self.of(doc.get("cutting", {}), "min_leg", 2)
         self.division = self.of(doc.get("courses", {}), "division", 0.0625)
         self.built = len(doc.get("courses", {}).get("lines", []))
 
@@ -89,14 +92,21 @@ def strip_quads(ring, depth):
             turn = u[a][0] * u[b][1] - u[a][1] * u[b][0]
             if abs(turn) < 1e-9:
                 return 0.0
-            r = (d_here * (u[a][0] * u[b][0] + u[a][1] * u[b][1]) - d_there) / turn
-            return r if turn < 0 else max(0.0, r)
+            return (d_here * (u[a][0] * u[b][0] + u[a][1] * u[b][1]) - d_there) / turn
 
         on, back = reach(i, j, depth[i], depth[j]), reach(h, i, depth[i], depth[h])
         p, q = ring[i], ring[j]
-        quads.append(Polygon([p, q, (q[0] + nx + u[i][0] * on, q[1] + ny + u[i][1] * on),
-                              (p[0] + nx - u[i][0] * back, p[1] + ny - u[i][1] * back)]).buffer(0))
+        quads.append(filled([p, q, (q[0] + nx + u[i][0] * on, q[1] + ny + u[i][1] * on),
+                             (p[0] + nx - u[i][0] * back, p[1] + ny - u[i][1] * back)]))
     return quads
+
+
+def filled(ring):
+    """All that a ring runs round, where mitres cross before their depth both parts of it."""
+    shape = Polygon(ring)
+    if shape.is_valid:
+        return shape
+    return unary_union(list(polygonize(unary_union(LineString(ring + ring[:1])))))
 
 
 def ccw(ring, tags):
@@ -137,8 +147,12 @@ class Wall:
                 if plan.get("ripped"):
                     continue
                 followed.append((p[1], to))
-                moved[i] = (moved[i][0], to)
-                moved[(i + 1) % len(ring)] = (moved[(i + 1) % len(ring)][0], to)
+                n = len(ring)
+                # Its corners slide along the neighbours that stay: a roof's line stays where it is.
+                for at, beyond in ((i, (i - 1) % n), ((i + 1) % n, (i + 2) % n)):
+                    (x0, y0), (x1, y1) = ring[at], ring[beyond]
+                    x = x0 if y1 == y0 else x0 + (x1 - x0) * (to - y0) / (y1 - y0)
+                    moved[at] = (x, to)
         taken = strip_quads(moved, depth)
         self.openings = []
         for o in doc.get("openings", []):
@@ -237,7 +251,10 @@ def check(job_doc, plan):
         if declared("infill", w["name"]):
             # What is too narrow to nail is said, not laid.
             rest = region.difference(covered.buffer(1e-6, join_style=2))
-            parts = [g for g in getattr(rest, "geoms", [rest]) if g.area > 1e-4]
+            parts = []
+            for k in range(first, last + 1):  # told course by course
+                band = rest.intersection(box(-far, lines[k], far, top if k >= last else lines[k + 1]))
+                parts += [g for g in getattr(band, "geoms", [band]) if g.area > 1e-4]
             bare -= sum(g.area for g in parts if g.bounds[2] - g.bounds[0] < 2 * job.end_edge)
         if twice > 1e-6 * region.area:
             wrong.append("%s: %.6f square inches are covered twice" % (w["name"], twice))
@@ -249,8 +266,9 @@ def check(job_doc, plan):
             for ring in [p["outline"]] + p["holes"]:
                 for a, b in zip(ring, ring[1:] + ring[:1]):
                     (level if abs(a[1] - b[1]) <= TOL else ends).append(LineString([a, b]))
-            low = p["filler"] or shape.bounds[3] - shape.bounds[1] < 2 * job.edge
-            if not nails and not declared("nail_end", w["name"], p["course"]):
+            height = shape.bounds[3] - shape.bounds[1]
+            low = p["filler"] or height < 2 * job.edge - TOL
+            if not nails and not any(declared(c, w["name"], p["course"]) for c in ("nail_end", "no_framing_at_end")):
                 wrong.append("%s has no nail" % p["id"])
             for nail in nails:
                 at = Point(nail["at"])
@@ -259,7 +277,11 @@ def check(job_doc, plan):
                     continue
                 if min(e.distance(at) for e in ends) < job.end_edge - 4 * TOL:
                     wrong.append("a nail of %s stands too near to an end" % p["id"])
-                if not low and min(e.distance(at) for e in level) < job.edge - 4 * TOL:
+                upright = LineString([(nail["at"][0], shape.bounds[1] - 1), (nail["at"][0], shape.bounds[3] + 1)])
+                here = max((g.length for g in getattr(shape.intersection(upright), "geoms", [shape.intersection(upright)])))
+                if height < job.min_leg - TOL and here < 2 * job.edge:
+                    continue  # where a low piece is too low for its edges it is nailed like a filler
+                if not low and min((e.distance(at) for e in level), default=job.edge) < job.edge - 4 * TOL:
                     wrong.append("a nail of %s stands too near to a long edge" % p["id"])
                 x, y = nail["at"]
                 in_stud = any(abs(x - c) <= s / 2 + 4 * TOL for c, s in wall.studs)
@@ -336,7 +358,15 @@ def main():
     args = sys.argv[1:]
     pairs = []
     if args[:1] == ["--program"]:
-        for path in args[2:]:
+        paths, folder = args[2:], tempfile.TemporaryDirectory()
+        if paths[:1] == ["--random"]:
+            program, first, count = paths[1], int(paths[2]), int(paths[3])
+            paths = paths[4:]
+            for seed in range(first, first + count):
+                paths.append("%s/house-%d.json" % (folder.name, seed))
+                with open(paths[-1], "wb") as f:
+                    f.write(subprocess.run([program, str(seed)], stdout=subprocess.PIPE, check=True).stdout)
+        for path in paths:
             done = subprocess.run([args[1], path, "--plan", "-"], stdout=subprocess.PIPE, stderr=subprocess.PIPE)
             if done.returncode == 2:
                 print(path, "is refused:", done.stderr.decode().strip().splitlines()[:1])

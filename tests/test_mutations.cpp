@@ -1073,6 +1073,113 @@ const std::vector<Damage>& all_damage() {
          p->at.y = 0.5;
          return true;
        }},
+      {"a cut called an inch off",
+       {"callout"},
+       [](Victim& v) {
+         Piece* p = v.piece([](const Piece& q) {
+           return std::any_of(q.cuts.begin(), q.cuts.end(),
+                              [](const Cut& c) { return c.callout.rfind("square at ", 0) == 0; });
+         });
+         if (p == nullptr) return false;
+         for (Cut& c : p->cuts)
+           if (c.callout.rfind("square at ", 0) == 0) {
+             // Two digits longer than any board.
+             c.callout.insert(std::string("square at ").size(), "9");
+             break;
+           }
+         return true;
+       }},
+      {"a cut without a callout",
+       {"callout"},
+       [](Victim& v) {
+         Piece* p = v.piece([](const Piece& q) { return !q.cuts.empty(); });
+         if (p == nullptr) return false;
+         p->cuts[0].callout.clear();
+         return true;
+       }},
+      {"a template's outline of another slope",
+       {"template"},
+       [](Victim& v) {
+         PlanWall* w = v.wall_with([](const PlanWall& p) { return !p.templates.empty(); });
+         if (w == nullptr) return false;
+         for (Point& p : w->templates[0].outline) p.y += p.y > 0 ? 0.125 : 0;
+         for (Point& p : w->templates[0].outline) p.x *= 1.02;
+         return true;
+       }},
+      {"a template with no fence",
+       {"template"},
+       [](Victim& v) {
+         PlanWall* w = v.wall_with([](const PlanWall& p) { return !p.templates.empty(); });
+         if (w == nullptr) return false;
+         for (Point& p : w->templates[0].outline) p.y = std::max(p.y, 0.0);
+         return true;
+       }},
+      {"a template's settings on the square",
+       {"template"},
+       [](Victim& v) {
+         PlanWall* w = v.wall_with([](const PlanWall& p) { return !p.templates.empty(); });
+         if (w == nullptr) return false;
+         w->templates[0].square.y -= 0.25;
+         return true;
+       }},
+      {"a template twice",
+       {"template"},
+       [](Victim& v) {
+         PlanWall* w = v.wall_with([](const PlanWall& p) { return !p.templates.empty(); });
+         if (w == nullptr) return false;
+         w->templates.push_back(w->templates[0]);
+         w->templates.back().uses = 0;
+         return true;
+       }},
+      {"a starter's nail lost",
+       {"nail_stud"},
+       [](Victim& v) {
+         PlanWall* w = v.wall_with([](const PlanWall& p) {
+           return !p.starter_nails.empty() && p.starter_nails[0].size() > 4 &&
+                  p.starter_nails[0][2].into == NailBase::stud;
+         });
+         if (w == nullptr) return false;
+         w->starter_nails[0].erase(w->starter_nails[0].begin() + 2);
+         return true;
+       }},
+      {"a starter's nail beside it",
+       {"nail_edge"},
+       [](Victim& v) {
+         PlanWall* w = v.wall_with(
+             [](const PlanWall& p) { return !p.starter_nails.empty() && !p.starter_nails[0].empty(); });
+         if (w == nullptr) return false;
+         w->starter_nails[0][0].at.y += 3;
+         return true;
+       }},
+      {"a starter's nail past its end",
+       {"nail_end_edge"},
+       [](Victim& v) {
+         PlanWall* w = v.wall_with(
+             [](const PlanWall& p) { return !p.starter_nails.empty() && !p.starter_nails[0].empty(); });
+         if (w == nullptr) return false;
+         w->starter_nails[0][0].at.x = w->starters[0].from.x + 0.1;
+         return true;
+       }},
+      {"nails further apart than the plan says",
+       {"nail_spacing"},
+       [](Victim& v) {
+         PlanWall* w;
+         std::size_t i;
+         Piece* p = v.piece([&](const Piece& q) { return whole_height(v.job, q) && q.length > 100; }, &w, &i);
+         if (p == nullptr) return false;
+         auto& all = w->nails[i];
+         if (all.size() < 4 || all.back().at.x - all.front().at.x < 80) return false;
+         all.erase(all.begin() + 1, all.end() - 1);
+         Finding said;
+         said.code = "nail_spacing";
+         said.wall = w->name;
+         said.course = p->course;
+         said.piece = p->id;
+         said.measured = 30;
+         said.limit = 16;
+         v.plan.findings.push_back(said);
+         return true;
+       }},
       // --- order
       {"the order miscounted",
        {"order_count"},

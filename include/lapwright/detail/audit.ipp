@@ -10,6 +10,7 @@
 #include <lapwright/audit.hpp>
 #include <lapwright/detail/audit_boards.ipp>
 #include <lapwright/detail/audit_cover.ipp>
+#include <lapwright/detail/audit_cuts.ipp>
 #include <lapwright/detail/audit_ground.ipp>
 #include <lapwright/detail/audit_nails.ipp>
 #include <lapwright/detail/audit_parts.hpp>

@@ -331,9 +331,82 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
       if (!ground.may_be_at(xs[i] + apart * (k + 0.5) / steps, 0)) no_place += apart / steps;
     const double spare_span = no_place > 0 ? 0.3 : 4 * tolerance;
     if (apart - no_place > most + spare_span)
-      report.add("nail_spacing", place, apart, most,
+      report.add("nail_spacing", place, apart - no_place, most,
                  detail::format("nails at {:.3f} and {:.3f} stand {:.2f} apart", xs[i], xs[i + 1], apart));
   }
+}
+
+/// Nails of a starter, where the plan shows any.
+inline void audit_starter_nails(const House& house, Report& report, const AuditWall& w,
+                                const Starter& starter, const std::vector<Nail>& nails) {
+  const Rules& rules = *house.rules;
+  const FastenerRules& f = rules.fasteners;
+  const Report::Place place{w.wall->name, {}, {}};
+  const double dx = starter.to.x - starter.from.x, dy = starter.to.y - starter.from.y;
+  const double length = std::sqrt(dx * dx + dy * dy);
+  if (!(length > 0)) return;
+  const double end_edge = std::min(f.end_edge, length / 2);
+  std::vector<double> along;
+  for (const Nail& nail : nails) {
+    const double x = nail.at.x - starter.from.x, y = nail.at.y - starter.from.y;
+    const double on = (x * dx + y * dy) / length, up = (y * dx - x * dy) / length;
+    along.push_back(nail.at.x);
+    if (on < end_edge - 1e-5 || on > length - end_edge + 1e-5)
+      report.insist("nail_end_edge", place, std::min(on, length - on), end_edge,
+                    detail::format("a nail of starter {} is {:.3f} from its end", starter.id,
+                                   std::min(on, length - on)));
+    if (up < f.shank / 2 || up > starter.width - f.shank / 2)
+      report.insist("nail_edge", place, up, starter.width,
+                    detail::format("a nail of starter {} does not pass through it", starter.id));
+    bool in_stud = false, in_member = false;
+    for (const AuditStud& s : w.studs)
+      in_stud = in_stud || std::fabs(nail.at.x - s.centre) <= s.width / 2 + 4 * tolerance;
+    for (const Box& m : w.wall->framing.members)
+      in_member =
+          in_member || (nail.at.x >= m.x_min - 4 * tolerance && nail.at.x <= m.x_max + 4 * tolerance &&
+                        nail.at.y >= m.y_min - 4 * tolerance && nail.at.y <= m.y_max + 4 * tolerance);
+    const bool right = nail.into == NailBase::stud     ? in_stud
+                       : nail.into == NailBase::member ? in_member
+                                                       : !in_stud && !in_member;
+    if (!right)
+      report.insist("nail_into", place, nail.at.x, {},
+                    detail::format("a nail of starter {} at {:.3f} does not go into what the plan says",
+                                   starter.id, nail.at.x));
+    if (nail.into == NailBase::sheathing) {
+      if (!rules.sheathing.holds_nails)
+        report.add("nail_sheathing", place, nail.at.x, {},
+                   detail::format("a nail of starter {} stands in sheathing that holds none", starter.id));
+      continue;
+    }
+    const double left = f.length - rules.board.thickness - rules.sheathing.thickness;
+    if (!near(nail.penetration, left, 2e-4))
+      report.insist("nail_penetration", place, nail.penetration, left,
+                    detail::format("a nail of starter {} is said to reach {:.4f} deep, it reaches {:.4f}",
+                                   starter.id, nail.penetration, left));
+  }
+  std::sort(along.begin(), along.end());
+  for (const AuditStud& s : w.studs) {
+    const double slack = end_edge * std::fabs(dx) / length + starter.width + 0.01;
+    if (s.centre < std::min(starter.from.x, starter.to.x) + slack ||
+        s.centre > std::max(starter.from.x, starter.to.x) - slack)
+      continue;
+    bool held = false;
+    for (const AuditStud& o : w.studs)
+      if (std::fabs(o.centre - s.centre) < (o.width + s.width) / 2 + tolerance)
+        for (double x : along) held = held || std::fabs(x - o.centre) <= o.width / 2 + 4 * tolerance;
+    if (!held)
+      report.add("nail_stud", place, s.centre, {},
+                 detail::format("starter {} crosses the stud at {:.3f} and has no nail in it", starter.id,
+                                s.centre));
+  }
+  if (!rules.sheathing.holds_nails) return;
+  const Framing& framing = w.wall->framing;
+  const double most = f.max_spacing ? *f.max_spacing : framing.spacing > 0 ? framing.spacing : 16.0;
+  for (std::size_t i = 0; i + 1 < along.size(); ++i)
+    if (along[i + 1] - along[i] > most + 4 * tolerance)
+      report.add(
+          "nail_spacing", place, along[i + 1] - along[i], most,
+          detail::format("nails of starter {} stand {:.2f} apart", starter.id, along[i + 1] - along[i]));
 }
 
 LAPW_INLINE void audit_nails(const House& house, Report& report) {
@@ -356,6 +429,10 @@ LAPW_INLINE void audit_nails(const House& house, Report& report) {
         least = std::min(least, nail.penetration);
       }
     }
+    // A plan need not show the nails of its starters; those that it shows must hold.
+    for (std::size_t i = 0; i < plan.starters.size() && i < plan.starter_nails.size(); ++i)
+      if (!plan.starter_nails[i].empty())
+        audit_starter_nails(house, report, w, plan.starters[i], plan.starter_nails[i]);
     const Report::Place place{w.wall->name, {}, {}};
     if (all == 0) continue;
     const double share = static_cast<double>(framing) / static_cast<double>(all);

@@ -41,7 +41,7 @@ public:
   const std::vector<Finding>& declared() const { return *declared_; }
   void add(const char* code, const Place& place, std::optional<double> measured, std::optional<double> limit,
            std::string message, Severity severity = Severity::warning) {
-    if (declares(code, place)) return;
+    if (declares(code, place, measured, limit)) return;
     // One rule broken at one place is one finding, however often it is met.
     for (const Finding& f : found)
       if (f.code == code && f.wall == place.wall && f.course == place.course && f.piece == place.piece &&
@@ -58,13 +58,16 @@ public:
     f.message = std::move(message);
     found.push_back(std::move(f));
   }
-  /// Whether the plan itself says so here: the same code and wall, and no other course or piece named.
-  bool declares(const char* code, const Place& place) const {
+  /// Whether the plan itself says so here: the same code and wall, no other course or piece named, and
+  /// nothing less than is measured.
+  bool declares(const char* code, const Place& place, std::optional<double> measured = {},
+                std::optional<double> limit = {}) const {
     for (const Finding& f : *declared_) {
       if (f.severity == Severity::note && !note_excuses(code)) continue;
       if (f.code != code || (!f.wall.empty() && f.wall != place.wall)) continue;
       if (f.course && place.course && *f.course != *place.course) continue;
       if (!f.piece.empty() && !place.piece.empty() && f.piece != place.piece) continue;
+      if (f.measured && measured && limit && says_less(f, *measured, *limit)) continue;
       return true;
     }
     return false;
@@ -73,6 +76,17 @@ public:
   std::vector<Finding> found;
 
 private:
+  /// Whether a rule is broken further than the plan says: of those that everyone measures alike.
+  static bool says_less(const Finding& f, double measured, double limit) {
+    const bool alike = f.code == "joint_stagger" || f.code == "joint_min_piece" || f.code == "joint_stud" ||
+                       f.code == "nail_share" || f.code == "nail_penetration" || f.code == "nail_spacing" ||
+                       f.code == "no_framing_at_end" || f.code == "nail_end" || f.code == "staging" ||
+                       f.code == "trim_too_thin";
+    if (!alike) return false;
+    const bool nails = f.code == "nail_spacing" || f.code == "no_framing_at_end" || f.code == "nail_end";
+    const double slack = 0.02 * std::fabs(limit) + (nails ? 0.25 : 1e-3);
+    return measured < limit ? *f.measured > measured + slack : *f.measured < measured - slack;
+  }
   /// A warning says that a rule is relaxed; a note only of these that the thing is so.
   static bool note_excuses(const std::string& code) {
     return code == "ripped_start" || code == "bare_below_first_line" || code == "low_last_course" ||
