@@ -1102,7 +1102,6 @@ const std::vector<Damage>& all_damage() {
        [](Victim& v) {
          PlanWall* w = v.wall_with([](const PlanWall& p) { return !p.templates.empty(); });
          if (w == nullptr) return false;
-         for (Point& p : w->templates[0].outline) p.y += p.y > 0 ? 0.125 : 0;
          for (Point& p : w->templates[0].outline) p.x *= 1.02;
          return true;
        }},
