@@ -1,10 +1,3 @@
 # cmake -C cmake/asan.cmake -B build-asan      a preset without CMakePresets.json
-# Sanitizers are whole-program: they go in the global flags, not on one target.
 set(LAPW_SANITIZE "address,undefined" CACHE STRING "")
-set(CMAKE_BUILD_TYPE RelWithDebInfo CACHE STRING "")
-foreach(l C CXX)
-  set(CMAKE_${l}_FLAGS "-fsanitize=${LAPW_SANITIZE} -fno-sanitize-recover=all -fno-omit-frame-pointer" CACHE STRING "")
-  set(CMAKE_${l}_FLAGS_RELWITHDEBINFO "-O1 -g1" CACHE STRING "")
-endforeach()
-set(LAPW_WERROR ON CACHE BOOL "")
-set(LAPW_INSTALL OFF CACHE BOOL "")
+include(${CMAKE_CURRENT_LIST_DIR}/sanitize.cmake)

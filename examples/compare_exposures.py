@@ -1,8 +1,8 @@
 #!/usr/bin/env python3
-"""What does another exposure cost? Plans one job at several greatest exposures, compares the orders, and prints the cut
-sheet of the cheapest.
+"""What does another exposure cost? Plans a job as it is and at other greatest exposures, compares the orders, and prints the
+cut sheet of the cheapest.
 
-    compare_exposures.py JOB.json [EXPOSURE ...]        inches; default: the job's own and an inch less
+    compare_exposures.py JOB.json EXPOSURE ...        such as 6 1/2" or 165mm
 
 Needs the shared library: set LAPWRIGHT_LIBRARY to its path, or install the package.
 """
@@ -19,43 +19,37 @@ except ImportError:  # from a source tree
     import lapwright
 
 
-def inches(job: dict, value: object) -> float:
-    """A length of a job document, which may be a number in the job's unit."""
-    if isinstance(value, str):
-        return lapwright.parse_length(value)
-    return float(value) / (25.4 if job.get("unit") == "mm" else 1.0)  # type: ignore[arg-type]
+def order(plan: lapwright.Plan) -> str:
+    return ", ".join(f"{line.count} x {lapwright.format_length(line.length, feet=True)}" for line in plan.order)
 
 
 def main(arguments: list[str]) -> int:
-    if not arguments:
+    if len(arguments) < 2:
         print(__doc__, file=sys.stderr)
         return 1
     with open(arguments[0], encoding="utf-8") as file:
         job = json.load(file)
-    board, courses = job["board"], job.setdefault("courses", {})
-    own = inches(job, courses["max_exposure"]) if "max_exposure" in courses else inches(job, board["width"]) - inches(job, board.get("min_lap", "1.25in"))
-    wanted = [lapwright.parse_length(a) for a in arguments[1:]] or [own, own - 1]
 
-    best = None
-    print("exposure   boards     cost   proven   settings   warnings")
-    for exposure in wanted:
-        courses["max_exposure"] = f"{exposure!r}in"
-        courses.pop("min_exposure", None)
+    plans = {"as it is": lapwright.plan(job)}
+    for exposure in arguments[1:]:
+        courses = {**job.get("courses", {}), "max_exposure": exposure}
+        courses.pop("min_exposure", None)  # its default goes down with the greatest
         try:
-            plan = lapwright.plan(job)
+            plans[exposure] = lapwright.plan({**job, "courses": courses})
         except lapwright.Refused as refused:
-            print(f"{lapwright.format_length(exposure):>8}   refused: {refused}")
-            continue
+            print(f"{exposure}: refused: {refused}")
+
+    print("exposure   courses  settings  warnings     cost   order")
+    for exposure, plan in plans.items():
         totals = plan.totals[0]
-        boards = sum(line.count for line in plan.order)
         warnings = sum(finding.severity for finding in plan.findings)
-        print(f"{lapwright.format_length(exposure):>8} {boards:8} {totals.cost:8.2f} {totals.proven_minimum:8.2f} {totals.gauge_settings:10} {warnings:10}")
-        if best is None or totals.cost < best[0]:
-            best = (totals.cost, exposure, plan)
-    if best is None:
-        return 2
-    print(f"\nCut sheet at {lapwright.format_length(best[1])}:\n")
-    print(best[2].cut_sheet())
+        print(f"{exposure:10} {len(plan.lines):7} {totals.gauge_settings:9} {warnings:9} {totals.cost:8.2f}   {order(plan)}")
+
+    cheapest = min(plans, key=lambda exposure: float(plans[exposure].totals[0].cost))
+    print(f"\nCut sheet, {cheapest}:\n")
+    print(plans[cheapest].cut_sheet())
+    for caution in plans[cheapest].cautions:
+        print("-", caution.text)
     return 0
 
 
