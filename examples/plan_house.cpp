@@ -47,10 +47,6 @@ std::string file_name(std::size_t number, const std::string& name) {
   return out;
 }
 
-// A template repays its making from about the fourth cut (common practice); the others are laid out by their
-// numbers.
-constexpr int uses_worth_a_template = 4;
-
 int usage() {
   std::cerr << "usage: plan_house JOB.json --out DIR\n"
                "       plan_house JOB.json --plan FILE    (FILE may be -)\n"
@@ -105,19 +101,16 @@ int run(const std::vector<std::string>& arguments) {
     for (std::size_t w = 0; w < plan.walls.size(); ++w) {
       const std::string name = file_name(w + 1, plan.walls[w].name);
       write_file(folder / ("elevation-" + name + ".svg"), lapwright::draw_elevation(job, plan, w));
-      for (std::size_t t = 0; t < plan.walls[w].templates.size(); ++t) {
-        if (plan.walls[w].templates[t].uses < uses_worth_a_template) continue;
-        std::size_t page = 0;
-        for (const std::string& svg : lapwright::draw_rake_template(plan.walls[w].templates[t]))
-          write_file(folder / ("template-" + name + "-" + std::to_string(t + 1) + "-page-" +
-                               std::to_string(++page) + ".svg"),
-                     svg);
-      }
     }
-    write_file(folder / "pole.svg", lapwright::draw_pole(job, plan));
+    for (std::size_t n = 0; n < lapwright::pole_sheets(job, plan); ++n)
+      write_file(folder / (n == 0 ? "pole.svg" : "pole-" + std::to_string(n + 1) + ".svg"),
+                 lapwright::draw_pole(job, plan, n));
     write_file(folder / "order.csv", lapwright::order_csv(job, plan));
     write_file(folder / "pole.csv", lapwright::pole_csv(job, plan));
     write_file(folder / "nails.csv", lapwright::nails_csv(job, plan));
+    write_file(folder / "pieces.csv", lapwright::pieces_csv(job, plan));
+    write_file(folder / "staging.csv", lapwright::staging_csv(job, plan));
+    write_file(folder / "findings.csv", lapwright::findings_csv(job, plan));
     write_file(folder / "cut-sheet.txt", lapwright::cut_sheet_text(job, plan));
     write_file(folder / "cut-sheet.csv", lapwright::cut_sheet_csv(job, plan));
     write_file(folder / "board-sheet.txt", lapwright::board_sheet_text(job, plan));

@@ -1,5 +1,7 @@
 
 #include <algorithm>
+#include <initializer_list>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -8,8 +10,8 @@
 #include <lapwright/detail/text.hpp>
 #include <lapwright/drawing.hpp>
 #include <lapwright/framing.hpp>
-#include <lapwright/length.hpp>
 
+#include "sheets_words.hpp"
 #include "svg.hpp"
 
 namespace lapwright {
@@ -19,11 +21,13 @@ namespace {
 using detail::Anchor;
 using detail::Area;
 using detail::id_attribute;
+using detail::inside;
+using detail::least_letters;
 using detail::Sheet;
 
 // Paper kept free around the wall, points.
-constexpr double left_margin = 74, right_margin = 62, top_margin = 40, bottom_margin = 62;
-constexpr double title_size = 12, label_size = 6, small_size = 4.5;
+constexpr double left_margin = 78, right_margin = 66, top_margin = 56, bottom_margin = 30;
+constexpr double title_size = 12, label_size = 6.5, row = 8.5;
 
 // Wall inches to points of paper, y down.
 struct Frame {
@@ -35,23 +39,6 @@ struct Frame {
     return out;
   }
 };
-
-bool inside(const Ring& ring, Point p) {
-  bool in = false;
-  for (std::size_t i = 0, j = ring.size() - 1; i < ring.size(); j = i++) {
-    const Point a = ring[i], b = ring[j];
-    if ((a.y > p.y) != (b.y > p.y) && p.x < (b.x - a.x) * (p.y - a.y) / (b.y - a.y) + a.x) in = !in;
-  }
-  return in;
-}
-
-// The box lies in the ring: its corners and the middles of its sides do.
-bool inside(const Ring& ring, const Area& box) {
-  for (double x : {box.x0, (box.x0 + box.x1) / 2, box.x1})
-    for (double y : {box.y0, box.y1})
-      if (!inside(ring, Point{x, y})) return false;
-  return true;
-}
 
 // Values along one side of the wall with labels spread beside them; a leader joins each with its place.
 struct Tick {
@@ -68,46 +55,60 @@ void tidy(std::vector<Tick>& ticks) {
       ticks.end());
 }
 
-// `apart` keeps two lines of text from touching.
+// Where there is no room for all, every second, third ... is written; its line is drawn all the same.
 void ticks_beside(Sheet& sheet, std::vector<Tick> ticks, double x_wall, double x_label, Anchor anchor,
                   double low, double high) {
   tidy(ticks);
+  const double apart = 1.08 * least_letters;
+  const std::size_t fit = std::max<std::size_t>(1, 1 + static_cast<std::size_t>((high - low) / apart));
+  const std::size_t each = ticks.empty() ? 1 : (ticks.size() + fit - 1) / fit;
+  std::vector<Tick> told;
+  for (std::size_t i = 0; i < ticks.size(); ++i)
+    if (i % each == 0 || i + 1 == ticks.size()) told.push_back(ticks[i]);
+  if (told.size() > 1 && static_cast<double>(told.size() - 1) * apart > high - low)
+    told.erase(told.end() - 2);
   std::vector<double> wishes;
-  for (const Tick& tick : ticks) wishes.push_back(tick.at);
-  const double room = ticks.size() > 1 ? (high - low) / static_cast<double>(ticks.size() - 1) : label_size;
-  const double size = std::min(label_size, std::max(3.0, room / 1.05));
-  const std::vector<double> places = detail::spread(wishes, 1.05 * size, low, high);
+  for (const Tick& tick : told) wishes.push_back(tick.at);
+  const double room = told.size() > 1 ? (high - low) / static_cast<double>(told.size() - 1) : label_size;
+  const double size = std::min(label_size, std::max(least_letters, room / 1.08));
+  const std::vector<double> places = detail::spread(wishes, 1.08 * size, low, high);
   const double sign = x_label < x_wall ? 1 : -1;
-  for (std::size_t i = 0; i < ticks.size(); ++i) {
+  for (std::size_t i = 0; i < told.size(); ++i) {
     sheet.path({{x_label + sign * 2, places[i]},
-                {x_label + sign * 10, places[i]},
-                {x_wall - sign * 4, ticks[i].at},
-                {x_wall, ticks[i].at}},
+                {x_label + sign * 8, places[i]},
+                {x_wall - sign * 4, told[i].at},
+                {x_wall, told[i].at}},
                0.25);
-    sheet.text({x_label, places[i] + 0.28 * size}, size, anchor, ticks[i].label, ticks[i].attributes);
+    sheet.text({x_label, places[i] + 0.28 * size}, size, anchor, told[i].label, told[i].attributes);
   }
 }
 
-void ticks_below(Sheet& sheet, std::vector<Tick> ticks, double y_wall, double y_label, double low,
-                 double high) {
+// Returns the last baseline.
+double ticks_below(Sheet& sheet, std::vector<Tick> ticks, double y_wall, double y_label, double low,
+                   double high) {
   tidy(ticks);
   double widest = 0;
   for (const Tick& tick : ticks) widest = std::max(widest, detail::text_width(tick.label, label_size));
   widest += 4;
   // As many rows as it takes; neighbours go to different rows.
   const std::size_t fit = std::max<std::size_t>(1, static_cast<std::size_t>((high - low) / widest));
-  const std::size_t rows = ticks.empty() ? 1 : (ticks.size() + fit - 1) / fit;
-  for (std::size_t row = 0; row < rows; ++row) {
+  std::size_t rows = ticks.empty() ? 1 : (ticks.size() + fit - 1) / fit;
+  // Labels that nearly stand in their places are better in two rows than pushed aside in one.
+  bool pushed = false;
+  for (std::size_t i = 1; i < ticks.size(); ++i) pushed = pushed || ticks[i].at - ticks[i - 1].at < widest;
+  if (rows == 1 && pushed) rows = 2;
+  for (std::size_t r = 0; r < rows; ++r) {
     std::vector<double> wishes;
-    for (std::size_t i = row; i < ticks.size(); i += rows) wishes.push_back(ticks[i].at);
+    for (std::size_t i = r; i < ticks.size(); i += rows) wishes.push_back(ticks[i].at);
     const std::vector<double> places = detail::spread(wishes, widest, low, high);
     std::size_t n = 0;
-    for (std::size_t i = row; i < ticks.size(); i += rows, ++n) {
-      const double y = y_label + static_cast<double>(row) * (label_size + 2);
+    for (std::size_t i = r; i < ticks.size(); i += rows, ++n) {
+      const double y = y_label + static_cast<double>(r) * row;
       sheet.path({{ticks[i].at, y_wall}, {ticks[i].at, y_wall + 4}, {places[n], y - label_size - 1}}, 0.25);
       sheet.text({places[n], y}, label_size, Anchor::middle, ticks[i].label, ticks[i].attributes);
     }
   }
+  return y_label + static_cast<double>(rows - 1) * row;
 }
 
 std::string short_id(const Piece& piece, const std::string& wall) {
@@ -116,159 +117,359 @@ std::string short_id(const Piece& piece, const std::string& wall) {
              : piece.id;
 }
 
+// a, b, ... z, aa, ab, ...
+std::string letters(std::size_t n) {
+  std::string s;
+  for (++n; n > 0; n = (n - 1) / 26) s.insert(s.begin(), static_cast<char>('a' + (n - 1) % 26));
+  return s;
+}
+
+// One elevation being drawn; `spare` keeps paper for what stands below the wall.
+class Elevation {
+public:
+  Elevation(const Job& job, const Plan& plan, std::size_t index, const ElevationOptions& options,
+            double width, double height, double spare)
+      : job_(job),
+        plan_(plan),
+        wall_(job.walls[index]),
+        out_(plan.walls[index]),
+        options_(options),
+        box_(detail::bounds(wall_.outline)),
+        width_(width),
+        frame_(frame_of(box_, width, height - spare)),
+        x_left_(left_margin),
+        x_right_(left_margin + (box_.x_max - box_.x_min) * frame_.scale),
+        y_top_(top_margin),
+        y_bottom_(top_margin + (box_.y_max - box_.y_min) * frame_.scale),
+        sheet_(width, height, "Elevation of wall " + wall_.name, "elevation-" + std::to_string(index),
+               detail::format(
+                   "Wall {} seen from outside: {} pieces in courses {} to {}, {} joints, {} openings.",
+                   wall_.name, out_.pieces.size(), out_.courses.first_course, out_.courses.last_course,
+                   out_.joints.size(), wall_.openings.size())) {
+    region_ = out_.region;
+    if (region_.parts.empty()) {  // a plan that was read back carries none
+      std::optional<double> first_line;
+      if (out_.courses.last_course >= 0 && !out_.courses.ripped_start)
+        first_line = line(out_.courses.first_course);
+      region_ = siding_region(wall_, job.rules, first_line);
+    }
+  }
+
+  static double scale_on(const Box& box, double width, double height) {
+    return frame_of(box, width, height).scale;
+  }
+
+  // Returns the height that it takes.
+  double draw() {
+    sheet_.text({x_left_, 18}, title_size, Anchor::start, "Wall " + wall_.name + ", seen from outside");
+    sheet_.text(
+        {x_left_, 28}, label_size, Anchor::start,
+        detail::format("Heights run from the datum, lengths from the wall's left end, in {}. Pieces are "
+                       "numbered from the left in each course.",
+                       detail::is_metric(job_.rules) ? "millimetres" : "inches"));
+    draw_wall();
+    label_pieces();
+    dimensions();
+    legend();
+    write_key();
+    sheet_.set_height(y_ + 4);
+    return y_ + 4;
+  }
+  std::string document() const { return sheet_.document(); }
+
+private:
+  static Frame frame_of(const Box& box, double width, double height) {
+    Frame frame;
+    frame.scale = std::min((width - left_margin - right_margin) / (box.x_max - box.x_min),
+                           (height - top_margin - bottom_margin) / (box.y_max - box.y_min));
+    frame.x0 = left_margin - box.x_min * frame.scale;
+    frame.y0 = top_margin + box.y_max * frame.scale;
+    return frame;
+  }
+  double line(int course) const {
+    const std::vector<double>& lines = plan_.pole.lines;
+    if (lines.empty()) return box_.y_min;
+    return lines[static_cast<std::size_t>(
+        std::min<int>(std::max(0, course), static_cast<int>(lines.size()) - 1))];
+  }
+  // The upper edge of what shows of a course.
+  double shown(const Piece& piece) const {
+    const std::size_t next = static_cast<std::size_t>(std::max(0, piece.course)) + 1;
+    const double top = detail::bounds(piece.outline).y_max;
+    return piece.course < out_.courses.last_course && next < plan_.pole.lines.size()
+               ? std::min(plan_.pole.lines[next], top)
+               : top;
+  }
+
+  void draw_wall() {
+    // Trim and its gap: what the outline holds beside the region.
+    std::vector<Ring> trim{frame_.to(wall_.outline)};
+    for (const Polygon& part : region_.parts) {
+      trim.push_back(frame_.to(part.outer));
+      for (const Ring& hole : part.holes) trim.push_back(frame_.to(hole));
+    }
+    sheet_.shape(trim, 0, sheet_.dots(), "stroke=\"none\"");
+    for (const GrownOpening& grown : region_.openings)
+      sheet_.shape({frame_.to(grown.outline)}, 0.3, "none", "class=\"trim\"");
+    // From the bottom up: each course covers the upper edges of the one below.
+    for (std::size_t i = 0; i < out_.pieces.size();) {
+      const int course = out_.pieces[i].course;
+      for (; i < out_.pieces.size() && out_.pieces[i].course == course; ++i) {
+        const Piece& piece = out_.pieces[i];
+        std::vector<Ring> rings{frame_.to(piece.outline)};
+        for (const Ring& hole : piece.holes) rings.push_back(frame_.to(hole));
+        sheet_.shape(rings, piece.filler ? 0.7 : 0.5, piece.filler ? sheet_.hatch() : "white",
+                     "class=\"piece\" " + id_attribute(piece.id));
+        filler_ = filler_ || piece.filler;
+      }
+      for (std::size_t j = 0; j < out_.joints.size(); ++j) {
+        const Joint& joint = out_.joints[j];
+        if (joint.course != course) continue;
+        const double y = line(joint.course);
+        const double top = joint.course < out_.courses.last_course
+                               ? line(joint.course + 1)
+                               : std::min(y + job_.rules.board.width, box_.y_max);
+        sheet_.line(frame_.to(Point{joint.x, y}), frame_.to(Point{joint.x, top}), 1.4,
+                    "class=\"joint\" " + id_attribute(detail::format("{}-j{}", out_.name, j + 1)));
+      }
+    }
+    for (std::size_t i = 0; i < wall_.openings.size(); ++i) {
+      const Opening& opening = wall_.openings[i];
+      sheet_.shape({frame_.to(opening.outline)}, 0.9, "white", detail::format("id=\"opening-{}\"", i));
+    }
+    sheet_.shape({frame_.to(wall_.outline)}, 1.1, "none", "id=\"outline\"");
+    if (options_.studs)
+      for (const Stud& stud : lay_studs(wall_))
+        sheet_.line(frame_.to(Point{stud.centre, box_.y_min}), frame_.to(Point{stud.centre, box_.y_max}),
+                    0.25, "class=\"stud\" stroke-dasharray=\"6 2 1 2\"");
+    for (const Starter& starter : out_.starters)
+      sheet_.line(frame_.to(starter.from), frame_.to(starter.to), 2.2,
+                  "class=\"starter\" " + id_attribute(starter.id));
+    if (options_.nails)
+      for (std::size_t i = 0; i < out_.pieces.size() && i < out_.nails.size(); ++i)
+        for (std::size_t n = 0; n < out_.nails[i].size(); ++n)
+          sheet_.dot(frame_.to(out_.nails[i][n].at), 0.8, out_.nails[i][n].into != NailBase::sheathing,
+                     "class=\"nail\" " + id_attribute(detail::format("{}-n{}", out_.pieces[i].id, n + 1)));
+    for (const Opening& opening : wall_.openings) {
+      const Ring ring = frame_.to(opening.outline);
+      const Box b = detail::bounds(opening.outline);
+      const Point middle = frame_.to(Point{(b.x_min + b.x_max) / 2, (b.y_min + b.y_max) / 2});
+      for (double size : {8.0, label_size, least_letters})
+        if (inside({ring}, detail::text_area(middle, size, Anchor::middle, opening.name)) &&
+            sheet_.try_text(middle, size, Anchor::middle, opening.name)) {
+          const std::string words =
+              detail::format("{} x {}", detail::length_number(job_.rules, b.x_max - b.x_min),
+                             detail::length_number(job_.rules, b.y_max - b.y_min));
+          const Point below{middle.x, middle.y + 10};
+          if (inside({ring}, detail::text_area(below, least_letters, Anchor::middle, words)))
+            sheet_.try_text(below, least_letters, Anchor::middle, words);
+          break;
+        }
+    }
+  }
+
+  void label_pieces() {
+    // Every id that fits in its piece first, so that no leader takes another's place.
+    std::vector<const Piece*> small;
+    for (const Piece& piece : out_.pieces)
+      if (!label_inside(piece, short_id(piece, out_.name), {label_size, least_letters}))
+        small.push_back(&piece);
+    for (const Piece* piece : small) {
+      const std::string words = short_id(*piece, out_.name);
+      if (label_outside(*piece, words)) continue;
+      const std::string mark = letters(key_.size());
+      std::string entry = mark + " = " + words;
+      if (!label_inside(*piece, mark, {least_letters}) && !label_outside(*piece, mark))
+        entry =
+            detail::format("{}: at {}", words, detail::length_number(job_.rules, piece->x_min - box_.x_min));
+      key_.push_back(std::move(entry));
+    }
+  }
+
+  bool label_inside(const Piece& piece, const std::string& words, std::initializer_list<double> sizes) {
+    const Ring ring = frame_.to(piece.outline);
+    const double top = shown(piece);
+    const double y_low = detail::bounds(piece.outline).y_min;
+    for (double size : sizes)
+      for (double part : {0.5, 0.3, 0.7, 0.12, 0.88}) {
+        const Point middle =
+            frame_.to(Point{piece.x_min + part * (piece.x_max - piece.x_min), (y_low + top) / 2});
+        const Point at{middle.x, middle.y + 0.36 * size};
+        // Figures are lower than a line of text: they may fill the course.
+        Area box = detail::text_area(at, size, Anchor::middle, words);
+        const Area figures{box.x0, at.y - 0.74 * size, box.x1, at.y};
+        if (figures.y0 < frame_.to(Point{0, top}).y || !inside({ring}, figures)) continue;
+        if (piece.filler) continue;  // hatching spoils letters
+        if (sheet_.try_text(at, size, Anchor::middle, words)) return true;
+      }
+    return false;
+  }
+
+  // Inside an opening, or in the free corners of the paper around the wall.
+  bool is_white(const Area& words) const {
+    const Area box{words.x0 - 2, words.y0 - 1, words.x1 + 2, words.y1 + 1};
+    const Ring outline = frame_.to(wall_.outline);
+    bool in_opening = false;
+    for (const Opening& opening : wall_.openings)
+      in_opening = in_opening || inside({frame_.to(opening.outline)}, box);
+    if (in_opening) return true;
+    if (box.x0 < x_left_ || box.x1 > x_right_ || box.y1 > y_bottom_ || box.y0 < 40) return false;
+    for (double part : {0.0, 0.25, 0.5, 0.75, 1.0})
+      for (double y : {box.y0 - 2, (box.y0 + box.y1) / 2, box.y1 + 2})
+        if (inside({outline}, Point{box.x0 + part * (box.x1 - box.x0), y})) return false;
+    return true;
+  }
+
+  bool label_outside(const Piece& piece, const std::string& words) {
+    const Box b = detail::bounds(piece.outline);
+    const Point tip = frame_.to(Point{(b.x_min + b.x_max) / 2, (b.y_min + shown(piece)) / 2});
+    constexpr double size = least_letters;
+    for (double away = 8; away < 160; away += 4)
+      for (double aside : {0.0, 0.3, -0.3, 0.7, -0.7, 1.0, -1.0})
+        for (double sign : {-1.0, 1.0}) {
+          const Point at{tip.x + aside * away, tip.y + sign * away + 0.28 * size};
+          const Area box = detail::text_area(at, size, Anchor::middle, words);
+          if (!is_white(box)) continue;
+          const Point from{at.x, sign < 0 ? box.y1 + 0.3 : box.y0 - 0.3};
+          if (!sheet_.is_free(box) || !sheet_.is_clear(from, tip)) continue;
+          sheet_.text(at, size, Anchor::middle, words, "class=\"leader\"");
+          sheet_.line(from, tip, 0.35);
+          sheet_.dot(tip, 0.9, true);
+          sheet_.reserve({std::min(from.x, tip.x) - 0.5, std::min(from.y, tip.y),
+                          std::max(from.x, tip.x) + 0.5, std::max(from.y, tip.y)});
+          return true;
+        }
+    return false;
+  }
+
+  // Running heights of the course lines, left; of heads, sills and corners, right; running lengths, below.
+  void dimensions() {
+    const double low = y_top_ - 8, high = y_bottom_ + 4;
+    const Rules& rules = job_.rules;
+    std::vector<Tick> lines, heights, lengths;
+    for (int k = std::max(0, out_.courses.first_course); k <= out_.courses.last_course; ++k)
+      lines.push_back({frame_.to(Point{0, line(k)}).y,
+                       detail::format("{:02}: {}", k, detail::length_number(rules, line(k))),
+                       "class=\"line\""});
+    const auto measure = [&](Point p) {
+      heights.push_back({frame_.to(p).y, detail::length_number(rules, p.y), {}});
+      lengths.push_back({frame_.to(p).x, detail::length_number(rules, p.x - box_.x_min), {}});
+    };
+    for (Point p : wall_.outline) measure(p);
+    for (const Opening& opening : wall_.openings) {
+      const Box b = detail::bounds(opening.outline);
+      measure({b.x_min, b.y_min});
+      measure({b.x_max, b.y_max});
+    }
+    sheet_.text({x_left_ - 20, low - 9}, label_size, Anchor::end, "course: height");
+    sheet_.text({x_right_ + 18, low - 9}, label_size, Anchor::start, "height");
+    ticks_beside(sheet_, lines, x_left_, x_left_ - 20, Anchor::end, low, high);
+    ticks_beside(sheet_, heights, x_right_, x_right_ + 18, Anchor::start, low, high);
+    y_ = ticks_below(sheet_, lengths, y_bottom_, y_bottom_ + 18, 30, width_ - 30);
+  }
+
+  // What the marks mean, only those that occur; scale bar.
+  void legend() {
+    y_ += 15;
+    double x = 30;
+    const auto sample = [&](double wide, const std::string& words) {
+      const double needed = wide + 4 + detail::text_width(words, label_size) + 10;
+      if (x > 30 && x + needed > width_ - 10) {
+        x = 30;
+        y_ += row + 2;
+      }
+      sheet_.text({x + wide + 4, y_}, label_size, Anchor::start, words);
+      const double at = x;
+      x += needed;
+      return at;
+    };
+    for (double feet : {8.0, 4.0, 2.0, 1.0}) {
+      const double inches = detail::is_metric(job_.rules) ? feet / 4 * 1000 / 25.4 : feet * 12;
+      const double w = inches * frame_.scale;
+      if (w > 0.25 * (width_ - 60) && feet > 1) continue;
+      const double at = sample(w, detail::is_metric(job_.rules) ? detail::format("{:.4g} m", feet / 4)
+                                                                : detail::format("{:.4g} ft", feet));
+      sheet_.path({{at, y_ - 5}, {at, y_ - 2}, {at + w, y_ - 2}, {at + w, y_ - 5}}, 0.8, "class=\"scale\"");
+      break;
+    }
+    const auto swatch = [&](double at, const std::string& fill) {
+      sheet_.shape({{{at, y_}, {at + 12, y_}, {at + 12, y_ - 6}, {at, y_ - 6}}}, 0.4, fill);
+    };
+    swatch(sample(12, "trim and gap"), sheet_.dots());
+    if (!out_.joints.empty()) {
+      const double at = sample(4, "joint");
+      sheet_.line({at + 2, y_ + 1}, {at + 2, y_ - 6}, 1.4);
+    }
+    if (filler_) swatch(sample(12, "filler, f1 f2 ..."), sheet_.hatch());
+    if (!out_.starters.empty()) {
+      const double at = sample(14, "starter behind the lower edge");
+      sheet_.line({at, y_ - 2.5}, {at + 14, y_ - 2.5}, 2.2);
+    }
+    if (options_.studs) {
+      const double at = sample(14, "centre of a stud");
+      sheet_.line({at, y_ - 2.5}, {at + 14, y_ - 2.5}, 0.25, "stroke-dasharray=\"6 2 1 2\"");
+    }
+    if (options_.nails) {
+      const double solid = sample(4, "nail into stud, plate or blocking");
+      sheet_.dot({solid + 2, y_ - 2.5}, 0.8, true);
+      const double open = sample(4, "nail into sheathing");
+      sheet_.dot({open + 2, y_ - 2.5}, 0.8, false);
+    }
+  }
+
+  void write_key() {
+    if (key_.empty()) return;
+    y_ += row + 3;
+    double x = 30;
+    sheet_.text({x, y_}, label_size, Anchor::start, "Key:");
+    x += 22;
+    for (const std::string& entry : key_) {
+      const double w = detail::text_width(entry, label_size) + 8;
+      if (x + w > width_ - 10) {
+        x = 52;
+        y_ += row;
+      }
+      sheet_.text({x, y_}, label_size, Anchor::start, entry);
+      x += w;
+    }
+  }
+
+  const Job& job_;
+  const Plan& plan_;
+  const Wall& wall_;
+  const PlanWall& out_;
+  const ElevationOptions& options_;
+  Box box_;
+  double width_;
+  Frame frame_;
+  double x_left_, x_right_, y_top_, y_bottom_, y_ = 0;
+  Sheet sheet_;
+  Region region_;
+  bool filler_ = false;
+  std::vector<std::string> key_;
+};
+
 }  // namespace
 
 std::string draw_elevation(const Job& job, const Plan& plan, std::size_t index,
                            const ElevationOptions& options) {
   if (index >= plan.walls.size() || index >= job.walls.size())
     throw Refused("wall", detail::format("wall {} is none of the plan's {}", index, plan.walls.size()));
-  const Wall& wall = job.walls[index];
-  const PlanWall& out = plan.walls[index];
-  const double division = job.rules.courses.division;
-  const Box box = detail::bounds(wall.outline);
-  const double width = options.paper_width * detail::points_per_inch,
-               height = options.paper_height * detail::points_per_inch;
-  Frame frame;
-  frame.scale = std::min((width - left_margin - right_margin) / (box.x_max - box.x_min),
-                         (height - top_margin - bottom_margin) / (box.y_max - box.y_min));
-  const double drawn_width = (box.x_max - box.x_min) * frame.scale,
-               drawn_height = (box.y_max - box.y_min) * frame.scale;
-  const double x_left = left_margin, x_right = left_margin + drawn_width;
-  const double y_top = top_margin, y_bottom = top_margin + drawn_height;
-  frame.x0 = x_left - box.x_min * frame.scale;
-  frame.y0 = y_top + box.y_max * frame.scale;
-
-  Sheet sheet(width, y_bottom + bottom_margin, "Elevation of wall " + wall.name,
-              "elevation-" + std::to_string(index));
-  sheet.text({x_left, 20}, title_size, Anchor::start, "Wall " + wall.name + ", seen from outside");
-
-  // What is there already.
-  if (options.studs)
-    for (const Stud& stud : lay_studs(wall))
-      sheet.line(frame.to(Point{stud.centre, box.y_min}), frame.to(Point{stud.centre, box.y_max}), 0.25,
-                 "class=\"stud\" stroke-dasharray=\"6 2 1 2\"");
-  sheet.shape({frame.to(wall.outline)}, 1.1, "none", "id=\"outline\"");
-  for (const GrownOpening& grown : out.region.openings)
-    sheet.shape({frame.to(grown.outline)}, 0.3, "none", "class=\"trim\"");
-  for (std::size_t i = 0; i < wall.openings.size(); ++i) {
-    const Opening& opening = wall.openings[i];
-    sheet.shape({frame.to(opening.outline)}, 0.9, "white", detail::format("id=\"opening-{}\"", i));
-    const Box b = detail::bounds(opening.outline);
-    const Point middle = frame.to(Point{(b.x_min + b.x_max) / 2, (b.y_min + b.y_max) / 2});
-    sheet.try_text(middle, label_size, Anchor::middle, opening.name);
+  double width = options.paper_width * detail::points_per_inch,
+         height = options.paper_height * detail::points_per_inch;
+  const Box box = detail::bounds(job.walls[index].outline);
+  const double usual_spare = 50;
+  if (options.turn && Elevation::scale_on(box, height, width - usual_spare) >
+                          Elevation::scale_on(box, width, height - usual_spare))
+    std::swap(width, height);
+  // What stands below the wall is known once it is drawn: again with more room for it where it takes more.
+  double spare = usual_spare;
+  for (int attempt = 0;; ++attempt) {
+    Elevation elevation(job, plan, index, options, width, height, spare);
+    const double taken = elevation.draw();
+    if (taken <= height || attempt == 3) return elevation.document();
+    spare += taken - height;
   }
-
-  // Pieces; small ones are told by number in a key.
-  std::vector<std::pair<std::string, const Piece*>> key;
-  for (const Piece& piece : out.pieces) {
-    std::vector<Ring> rings{frame.to(piece.outline)};
-    for (const Ring& hole : piece.holes) rings.push_back(frame.to(hole));
-    sheet.shape(rings, piece.filler ? 0.7 : 0.45, piece.filler ? sheet.hatch() : "none",
-                "class=\"piece\" " + id_attribute(piece.id));
-  }
-  for (std::size_t i = 0; i < out.pieces.size(); ++i) {
-    if (options.nails && i < out.nails.size())
-      for (std::size_t n = 0; n < out.nails[i].size(); ++n)
-        sheet.dot(frame.to(out.nails[i][n].at), 0.7, out.nails[i][n].into != NailBase::sheathing,
-                  "class=\"nail\" " + id_attribute(detail::format("{}-n{}", out.pieces[i].id, n + 1)));
-  }
-  for (std::size_t j = 0; j < out.joints.size(); ++j) {
-    const Joint& joint = out.joints[j];
-    const double y = plan.pole.lines[static_cast<std::size_t>(joint.course)];
-    const double top = std::min(y + job.rules.board.width, box.y_max);
-    sheet.line(frame.to(Point{joint.x, y}), frame.to(Point{joint.x, top}), 1.3,
-               "class=\"joint\" " + id_attribute(detail::format("{}-j{}", out.name, j + 1)));
-  }
-  for (const Starter& starter : out.starters)
-    sheet.line(frame.to(starter.from), frame.to(starter.to), 1.8,
-               "class=\"starter\" " + id_attribute(starter.id));
-  for (const Piece& piece : out.pieces) {
-    const Ring ring = frame.to(piece.outline);
-    const std::string words = short_id(piece, out.name);
-    const std::size_t k = static_cast<std::size_t>(piece.course);
-    const double shown =
-        k + 1 < plan.pole.lines.size() ? plan.pole.lines[k + 1] : piece.y + job.rules.board.width;
-    const double y_high = std::min(shown, detail::bounds(piece.outline).y_max);
-    bool done = false;
-    for (double size : {label_size, small_size}) {
-      for (double part : {0.5, 0.3, 0.7, 0.12, 0.88}) {
-        const Point middle =
-            frame.to(Point{piece.x_min + part * (piece.x_max - piece.x_min), (piece.y + y_high) / 2});
-        const Point at{middle.x, middle.y + 0.28 * size};
-        if (!inside(ring, detail::text_area(at, size, Anchor::middle, words))) continue;
-        done = sheet.try_text(at, size, Anchor::middle, words);
-        if (done) break;
-      }
-      if (done) break;
-    }
-    if (!done) key.push_back({words, &piece});
-  }
-
-  // Running heights of the course lines, left; of heads, sills and corners, right; running lengths, below.
-  const double low = y_top - 10, high = y_bottom + 4;
-  std::vector<Tick> lines;
-  for (int k = std::max(0, out.courses.first_course); k <= out.courses.last_course; ++k) {
-    const double y = plan.pole.lines[static_cast<std::size_t>(k)];
-    lines.push_back({frame.to(Point{0, y}).y, detail::format("{:02}: {}", k, format_length(y, division)),
-                     "class=\"line\""});
-  }
-  ticks_beside(sheet, lines, x_left, x_left - 22, Anchor::end, low, high);
-  std::vector<Tick> heights, lengths;
-  const auto measure = [&](Point p) {
-    heights.push_back({frame.to(p).y, format_length(p.y, division), {}});
-    lengths.push_back({frame.to(p).x, format_length(p.x - box.x_min, division), {}});
-  };
-  for (Point p : wall.outline) measure(p);
-  for (const Opening& opening : wall.openings) {
-    const Box b = detail::bounds(opening.outline);
-    measure({b.x_min, b.y_min});
-    measure({b.x_max, b.y_max});
-  }
-  ticks_beside(sheet, heights, x_right, x_right + 20, Anchor::start, low, high);
-  ticks_below(sheet, lengths, y_bottom, y_bottom + 18, 30, width - 30);
-
-  // Key and scale bar.
-  double y = y_bottom + bottom_margin - 8;
-  for (double feet : {8.0, 4.0, 2.0, 1.0}) {
-    if (feet * 12 * frame.scale > 0.3 * drawn_width && feet > 1) continue;
-    const double w = feet * 12 * frame.scale;
-    sheet.line({x_left, y - 8}, {x_left + w, y - 8}, 1.5, "class=\"scale\"");
-    sheet.text({x_left + w + 4, y - 6}, label_size, Anchor::start, detail::format("{} ft", feet));
-    break;
-  }
-  if (!key.empty()) {
-    // A number in the margin of each small piece, and what it stands for.
-    int number = 0;
-    double x = x_left;
-    y += 4;
-    sheet.text({x, y}, label_size, Anchor::start, "Key");
-    x += 22;
-    for (const auto& [words, piece] : key) {
-      const std::string mark = std::to_string(++number);
-      const Box b = detail::bounds(piece->outline);
-      const Point middle = frame.to(Point{(b.x_min + b.x_max) / 2, (b.y_min + b.y_max) / 2});
-      bool placed = false;
-      for (double r = 0; r < 60 && !placed; r += 3)
-        for (int step = 0; step < 16 && !placed; ++step) {
-          // A square ring of candidates around the piece: no trigonometry.
-          static constexpr double ring_x[16] = {1, 1, 1, .5, 0, -.5, -1, -1, -1, -1, -1, -.5, 0, .5, 1, 1};
-          static constexpr double ring_y[16] = {0, .5, 1, 1, 1, 1, 1, .5, 0, -.5, -1, -1, -1, -1, -1, -.5};
-          const Point at{middle.x + r * ring_x[step], middle.y + 0.28 * small_size + r * ring_y[step]};
-          placed = sheet.try_text(at, small_size, Anchor::middle, mark, "class=\"key\"");
-          if (placed && r > 3) sheet.line(middle, {at.x, at.y - 0.28 * small_size}, 0.25);
-        }
-      const std::string entry = mark + " = " + words;
-      const double w = detail::text_width(entry, label_size) + 6;
-      if (x + w > width - 10) {
-        x = x_left + 22;
-        y += label_size + 2;
-      }
-      sheet.text({x, y}, label_size, Anchor::start, entry);
-      x += w;
-    }
-    sheet.set_height(y + 8);
-  }
-  return sheet.document();
 }
 
 }  // namespace v0

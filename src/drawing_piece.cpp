@@ -2,12 +2,12 @@
 #include <algorithm>
 #include <cmath>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <lapwright/detail/polygon.hpp>
 #include <lapwright/detail/text.hpp>
 #include <lapwright/drawing.hpp>
-#include <lapwright/length.hpp>
 
 #include "sheets_words.hpp"
 #include "svg.hpp"
@@ -19,8 +19,9 @@ namespace {
 using detail::Anchor;
 using detail::Sheet;
 
-constexpr double card_width = 7.5 * 72, gutter = 28, face_width = (card_width - gutter) / 2 - 24;
-constexpr double face_height = 64, top = 58;
+constexpr double card_width = 7.5 * 72, side = 12, column = card_width / 2 - side - 8;
+constexpr double face_x = 32, face_width = card_width / 2 - face_x - 22, face_height = 46, top = 52;
+constexpr double small = 6.5;
 
 // One face of the piece: `back` mirrors it.
 struct Face {
@@ -49,7 +50,36 @@ Point middle_of(const std::vector<Point>& path) {
   return path.empty() ? Point{} : path.front();
 }
 
-void draw_face(Sheet& sheet, const Face& face, double board_width, double visible) {
+// Long and short point of a slanted cut, told beside the blank at the ends of its path. Returns whether a
+// word stands below the blank.
+bool name_points(Sheet& sheet, const Face& face, const Cut& cut) {
+  if (!cut.long_point || cut.front.size() < 2) return false;
+  const Piece& piece = face.piece;
+  const Point a = cut.front.front(), b = cut.front.back();
+  const Point left = a.x < b.x ? a : b, right = a.x < b.x ? b : a;
+  // The long point lies on the waste's side; which that is shows just beside the middle of the cut.
+  const Point beside{piece.x_min + (a.x + b.x) / 2 - 0.02, piece.y + (a.y + b.y) / 2};
+  const bool waste_right = detail::inside({piece.outline}, beside);
+  bool below = false;
+  const Point outer = waste_right ? right : left, inner = waste_right ? left : right;
+  const double y_low = face.y0, y_high = face.y0 - face_height;
+  for (const auto& [point, name] : {std::pair<Point, const char*>{outer, "long"}, {inner, "short"}}) {
+    const Point at = face.to(point);
+    constexpr double size = detail::least_letters;
+    // Above or below the blank where the point lies on its long edge, else beside its end.
+    if (at.y < y_high + 0.5)
+      sheet.try_text({at.x, y_high - 3}, size, Anchor::middle, name);
+    else if (at.y > y_low - 0.5)
+      below = sheet.try_text({at.x, y_low + 8}, size, Anchor::middle, name) || below;
+    else
+      sheet.try_text({at.x + (waste_right != face.back ? 3 : -3), at.y + 2}, size,
+                     waste_right != face.back ? Anchor::start : Anchor::end, name);
+  }
+  return below;
+}
+
+// Returns whether words stand right below the blank.
+bool draw_face(Sheet& sheet, const Face& face, double board_width, double visible) {
   const Piece& piece = face.piece;
   const auto local = [&](Point p) { return Point{p.x - piece.x_min, p.y - piece.y}; };
   const Point a = face.to({0, 0}), b = face.to({piece.length, board_width});
@@ -95,64 +125,102 @@ void draw_face(Sheet& sheet, const Face& face, double board_width, double visibl
       const Point c{m.x + off_x[i], m.y + off_y[i]};
       const detail::Area ring{c.x - 5, c.y - 5, c.x + 5, c.y + 5};
       if (!sheet.is_free(ring)) continue;
-      sheet.group("fill=\"white\"");
       sheet.shape({{{c.x - 4, c.y - 4.5}, {c.x + 4, c.y - 4.5}, {c.x + 4, c.y + 4.5}, {c.x - 4, c.y + 4.5}}},
                   0.5, "white");
-      sheet.end_group();
       sheet.text({c.x, c.y + 2.3}, 6.5, Anchor::middle, std::to_string(number));
       sheet.reserve(ring);
       break;
     }
   }
+  bool below = false;
+  for (const Cut& cut : piece.cuts) below = name_points(sheet, face, cut) || below;
+  // The end that callouts run from: an arrow inward along the lower edge.
+  if (!piece.cuts.empty()) {
+    const bool from_left = (piece.from == Hand::left) != face.back;
+    const double x = from_left ? x_low : x_high, sign = from_left ? 1 : -1, y = face.y0 + (below ? 13 : 6);
+    sheet.path({{x, y - 3}, {x, y + 3}}, 0.7);
+    sheet.path({{x, y}, {x + sign * 22, y}}, 0.7);
+    sheet.shape({{{x + sign * 27, y}, {x + sign * 21, y - 2.2}, {x + sign * 21, y + 2.2}}}, 0.3, "black");
+    sheet.text({x + sign * 30, y + 2.3}, small, from_left ? Anchor::start : Anchor::end,
+               "measure from this end");
+  }
+  return below;
 }
 
 }  // namespace
 
-std::string draw_piece(const Job& job, const Plan& plan, std::size_t wall, std::size_t index) {
-  if (wall >= plan.walls.size())
-    throw Refused("wall", detail::format("wall {} is none of the plan's {}", wall, plan.walls.size()));
-  const std::vector<Piece>& pieces = plan.walls[wall].pieces;
-  if (index >= pieces.size())
-    throw Refused("piece", detail::format("piece {} is none of the wall's {}", index, pieces.size()));
-  const Piece& piece = pieces[index];
+namespace detail {
+
+std::string draw_piece(const Job& job, const Plan& plan, const Orders& orders, std::size_t wall,
+                       std::size_t index) {
+  const Piece& piece = plan.walls[wall].pieces[index];
   const double width = job.rules.board.width;
-  const std::size_t k = static_cast<std::size_t>(piece.course);
+  const std::size_t k = static_cast<std::size_t>(std::max(0, piece.course));
   const bool last = piece.course >= plan.walls[wall].courses.last_course || k + 1 >= plan.pole.lines.size();
   const double visible = last ? -1 : plan.pole.lines[k + 1] - plan.pole.lines[k];
 
-  Sheet sheet(card_width, 400, "Cut card " + piece.id, "card-" + piece.id);
-  sheet.text({12, 18}, 13, Anchor::start, piece.id);
-  sheet.text({card_width - 12, 18}, 13, Anchor::end, piece.callout);
-  sheet.text({12, 31}, 8, Anchor::start, piece.filler ? "filler" : detail::format("course {}", piece.course));
+  Sheet sheet(card_width, 400, "Cut card " + piece.id, "card-" + piece.id,
+              detail::format("Piece {}: {} long, {} cuts, drawn face up and back up.", piece.id,
+                             cut_length(job.rules, piece), piece.cuts.size()));
+  sheet.text({side, 16}, 13, Anchor::start, piece.id, "font-weight=\"bold\"");
+  sheet.text({card_width - side, 16}, 13, Anchor::end, cut_length(job.rules, piece), "font-weight=\"bold\"");
+  std::string about =
+      detail::format("{}Course {}. Left end: {}; right end: {}.", piece.filler ? "Filler. " : "",
+                     piece.course, end_words(piece.left), end_words(piece.right));
+  const auto found = orders.find.find(piece.id);
+  if (found != orders.find.end() && orders.pieces[found->second].board < plan.boards.size()) {
+    const Origin& origin = orders.pieces[found->second];
+    about += detail::format(" From board {}, number {}.", plan.boards[origin.board].id, origin.place + 1);
+    if (origin.ready > origin.board)
+      about += detail::format(" Waits for board {}.", plan.boards[origin.ready].id);
+  }
+  sheet.text({side, 27},
+             std::max(least_letters, std::min(7.5, (card_width - 2 * side) / text_width(about, 1))),
+             Anchor::start, about);
   const double scale_x = face_width / std::max(piece.length, 1e-3), scale_y = face_height / width;
-  const double y0 = top + face_height;
-  const double left = 24, right = left + face_width + gutter + 24 - 24;
-  sheet.text({left, top - 8}, 8, Anchor::start, "face up");
-  sheet.text({right, top - 8}, 8, Anchor::start, "back up, as it lies in the shears");
-  draw_face(sheet, Face{piece, left, y0, scale_x, scale_y, false}, width, visible);
+  const double y0 = top + face_height, left = face_x, right = card_width - face_x - face_width;
+  const double left_words = side, right_words = card_width / 2 + 8;
+  sheet.text({left_words, top - 12}, small, Anchor::start, "FACE UP");
+  sheet.text({right_words, top - 12}, small, Anchor::start, "BACK UP, as it lies in the shears");
+  const bool below = draw_face(sheet, Face{piece, left, y0, scale_x, scale_y, false}, width, visible);
   draw_face(sheet, Face{piece, right, y0, scale_x, scale_y, true}, width, visible);
-  double y = y0 + 20;
+  double y = y0 + (below ? 28 : 21);
   int number = 0;
+  bool seals = false;
   for (const Cut& cut : piece.cuts) {
     ++number;
-    const std::string tool =
-        std::string(cut.tool == Tool::shears ? "shears" : "saw") + (cut.seal ? ", seal" : "");
-    const double column = face_width - 4;
-    const double a =
-        sheet.paragraph({left, y}, 7.5, column, detail::format("{}. {} ({})", number, cut.callout, tool));
+    seals = seals || cut.seal;
+    std::string words = cut.print;
+    if (words.empty())
+      words = detail::format("{} ({}{})", cut.callout, tool_words(cut.tool), cut.seal ? ", seal" : "");
+    const double a = sheet.paragraph({left_words, y}, 7.5, column, detail::format("{}. {}", number, words));
     const double b =
-        sheet.paragraph({right, y}, 7.5, column, detail::format("{}. {}", number, cut.back_callout));
-    y = std::max(a, b) + 2;
+        sheet.paragraph({right_words, y}, 7.5, column, detail::format("{}. {}", number, cut.back_callout));
+    y = std::max(a, b) + 1;
   }
-  if (piece.cuts.empty()) y = sheet.paragraph({left, y}, 7.5, face_width, "No cut: a whole board.") + 2;
-  y = sheet.paragraph(
-      {left, y + 2}, 7, card_width - 2 * left,
-      detail::format(
-          "On the wall: left {}; right {}. Double line: factory end. Beads: seal. Hatched: comes off. "
-          "Heights are drawn {:.1f} times lengths.",
-          detail::end_words(piece.left), detail::end_words(piece.right), scale_y / scale_x));
-  sheet.set_height(y + 4);
+  if (piece.cuts.empty())
+    y = sheet.paragraph({left_words, y - 12}, 7.5, column, "No cut: a whole board.") + 1;
+  // What the marks mean, those that occur on this card.
+  std::string legend;
+  if (piece.left.factory || piece.right.factory) legend += "Double line: factory end. ";
+  if (seals) legend += "Beads on a cut: seal it. ";
+  if (!piece.cuts.empty()) legend += "Hatched: comes off. ";
+  if (visible > 0 && visible < width) legend += "Above the dotted line the next course hides it. ";
+  legend += detail::format("Heights are drawn {:.1f} times lengths.", scale_y / scale_x);
+  y = sheet.paragraph({left_words, y}, least_letters, card_width - 2 * side, legend);
+  sheet.set_height(y);
   return sheet.document();
+}
+
+}  // namespace detail
+
+std::string draw_piece(const Job& job, const Plan& plan, std::size_t wall, std::size_t index) {
+  if (wall >= plan.walls.size())
+    throw Refused("wall", detail::format("wall {} is none of the plan's {}", wall, plan.walls.size()));
+  if (index >= plan.walls[wall].pieces.size())
+    throw Refused("piece",
+                  detail::format("piece {} is none of the wall's {}", index, plan.walls[wall].pieces.size()));
+  return detail::draw_piece(job, plan, detail::reconcile(plan), wall, index);
 }
 
 }  // namespace v0

@@ -1,6 +1,9 @@
 
+#include <initializer_list>
 #include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
 #include <lapwright/detail/text.hpp>
 #include <lapwright/drawing.hpp>
@@ -15,100 +18,263 @@ namespace {
 
 using detail::escaped;
 
-// Letter and A4 both hold 7.5 in x 10 in inside these margins.
+// Letter and A4 both hold 7.25 in x 9.9 in inside half-inch margins, and 10 in x 7.2 in turned. A page of
+// class "sheet" holds one drawing; "wide" is printed on turned paper; a tile keeps its size whatever the
+// paper.
 constexpr std::string_view style =
-    "@page{margin:0.5in}body{font-family:sans-serif;font-size:10pt;line-height:1.35;max-width:7.5in;margin:0."
-    "5in auto}"
-    "@media print{body{margin:0}}h1{font-size:20pt;margin:0}h2{font-size:14pt;border-bottom:2px solid "
-    "black;margin:1em 0 .4em}"
-    "section{break-before:page}.card,.board{break-inside:avoid;border-bottom:1px solid black;padding:2pt 0}"
-    "table{border-collapse:collapse;width:100%}td,th{border:1px solid black;padding:1pt "
-    "4pt;text-align:left;vertical-align:top}"
-    "tr{break-inside:avoid}pre{font-size:9pt;white-space:pre-wrap}svg{max-width:100%;height:auto;display:"
-    "block}.page{break-before:page}"
-    ".page svg{width:7.5in;max-height:9.9in}";
+    "@page{margin:0.5in}@page wide{size:landscape;margin:0.5in}"
+    "body{font-family:sans-serif;font-size:10pt;line-height:1.35;max-width:7.5in;margin:0.5in auto}"
+    "h1{font-size:20pt;margin:0}h2{font-size:14pt;border-bottom:2px solid black;margin:0 0 .5em}"
+    "h3{font-size:11pt;margin:1em 0 .3em}"
+    "section,.sheet{break-before:page}section>.sheet:first-of-type{break-before:auto}"
+    ".card,.board{break-inside:avoid;border-bottom:1px solid black;padding:2pt 0}"
+    "table{border-collapse:collapse;width:100%}td,th{border:1px solid black;padding:1pt 4pt;text-align:left;"
+    "vertical-align:top}tr{break-inside:avoid}thead{display:table-header-group}"
+    "pre{font-size:9pt;white-space:pre-wrap}svg{max-width:100%;height:auto;display:block}"
+    ".tile svg{max-width:none}.wide svg{max-width:none}.wide{page:wide}"
+    "@media print{body{margin:0;max-width:none}nav,.screen{display:none}}";
 
-void open_section(std::string& s, std::string_view id, std::string_view title) {
-  s += detail::format("<section id=\"{}\"><h2>{}</h2>\n", id, escaped(title));
+void open_section(std::string& s, std::string_view id, std::string_view title, bool on_paper = true) {
+  s += detail::format("<section id=\"{}\"><h2{}>{}</h2>\n", id, on_paper ? "" : " class=\"screen\"",
+                      escaped(title));
+}
+
+void row(std::string& s, std::string_view tag, std::initializer_list<std::string_view> cells) {
+  s += "<tr>";
+  for (std::string_view cell : cells) s += detail::format("<{0}>{1}</{0}>", tag, escaped(cell));
+  s += "</tr>\n";
+}
+
+void head(std::string& s, std::initializer_list<std::string_view> cells) {
+  s += "<table><thead>\n";
+  row(s, "th", cells);
+  s += "</thead><tbody>\n";
+}
+
+constexpr std::string_view table_end = "</tbody></table>\n";
+
+// The size that a drawing says it has: wider than high goes on turned paper.
+bool is_wide(const std::string& svg) {
+  const auto inches = [&](std::string_view name) {
+    const std::size_t at = svg.find(name);
+    return at == std::string::npos ? 0.0 : std::stod(svg.substr(at + name.size(), 12));
+  };
+  return inches(" width=\"") > inches(" height=\"");
+}
+
+void write_boards(std::string& s, const Job& job, const Plan& plan, const detail::Orders& orders) {
+  open_section(s, "boards", "Boards, in cutting order");
+  s += "<p>White: cut, in the order of the numbers. Hatched: keep. Dotted: waste. Places run from the "
+       "board's left "
+       "end, face up, to the left end of what is cut. A piece that says nothing of the stack goes up once "
+       "its board "
+       "is cut.</p>\n";
+  for (std::size_t b = 0; b < plan.boards.size(); ++b)
+    s += "<div class=\"board\">" + detail::draw_board(job, plan, orders, b) + "</div>\n";
+  s += "</section>\n";
+
+  open_section(s, "stack", "Cutting and hanging, side by side");
+  s += detail::format(
+      "<p>The station cuts boards one after the other and never goes back to one. The pieces go up wall by "
+      "wall, course by course. What is cut before its turn waits on the stack: at most {} pieces{}.</p>\n",
+      orders.most,
+      orders.most > 0 ? detail::format(", after board {}", plan.boards[orders.most_after].id)
+                      : std::string());
+  if (orders.most > 0) {
+    std::vector<std::string> ids;
+    for (const detail::Origin& origin : orders.pieces)
+      if (origin.board <= orders.most_after && origin.ready > orders.most_after)
+        ids.push_back(plan.walls[origin.wall].pieces[origin.piece].id);
+    s += detail::format("<p>Waiting then: {}.</p>\n", escaped(detail::piece_ranges(ids)));
+  }
+  head(s, {"cut boards", "then hang", "left on the stack"});
+  std::size_t first = 0;
+  for (std::size_t b = 0; b < plan.boards.size(); ++b) {
+    const std::string hung = detail::hung_words(plan, orders, b);
+    if (hung.empty() && b + 1 < plan.boards.size()) continue;
+    row(s, "td",
+        {first == b ? detail::format("{}", plan.boards[b].id)
+                    : detail::format("{} to {}", plan.boards[first].id, plan.boards[b].id),
+         hung, std::to_string(orders.waiting[b])});
+    first = b + 1;
+  }
+  s += table_end;
+  s += "</section>\n";
+}
+
+void write_templates(std::string& s, const Job& job, const Plan& plan) {
+  const Rules& rules = job.rules;
+  bool any = false, drawn = false, others = false;
+  for (const PlanWall& wall : plan.walls)
+    for (const RakeTemplate& t : wall.templates)
+      any = true, (t.uses >= uses_worth_a_template ? drawn : others) = true;
+  open_section(s, "templates", "Rake templates");
+  if (!any) {
+    s += "<p>No slanted cut that a template would serve.</p></section>\n";
+    return;
+  }
+  head(s, {"wall", "hand", "slope", "degrees", "long to short point", "step a course", "framing square",
+           "uses"});
+  for (const PlanWall& wall : plan.walls)
+    for (const RakeTemplate& t : wall.templates) {
+      Rules sixteenths = rules;  // a framing square is an inch tool
+      sixteenths.courses.division = square_mark;
+      row(s, "td",
+          {wall.name, t.hand == Hand::left ? "left" : "right",
+           detail::length_number(sixteenths, t.rise * 12 / t.run) + " in 12",
+           detail::format("{:.1f}", t.angle), detail::length_words(rules, t.offset),
+           detail::length_words(rules, t.step),
+           detail::length_number(sixteenths, t.square.x) + " and " +
+               detail::length_words(sixteenths, t.square.y),
+           std::to_string(t.uses)});
+    }
+  s += table_end;
+  s += detail::format(
+      "<p>Left hand: the waste falls to the left of the cut, face up. The first number of the framing square "
+      "is the "
+      "blade's, along the board. {}{}</p>\n",
+      drawn ? "Those used four times or more follow full size, in tiles: print at actual size and check the "
+              "ruler. "
+            : "",
+      others ? "Those used less are laid out by their numbers." : "");
+  for (const PlanWall& wall : plan.walls)
+    for (const RakeTemplate& t : wall.templates)
+      if (t.uses >= uses_worth_a_template)
+        for (const std::string& svg : draw_rake_template(t, Paper::either))
+          s += "<div class=\"sheet tile\" style=\"break-before:page\">" + svg + "</div>\n";
+  s += "</section>\n";
+}
+
+void write_staging(std::string& s, const Job& job, const Plan& plan) {
+  const Rules& rules = job.rules;
+  open_section(s, "staging", "Staging, edges and stations");
+  s += detail::format(
+      "<p>A lift is {} high and begins at the wall's first line. Pieces count in the lift that their "
+      "lower edge is in.</p>\n",
+      detail::length_words(rules, rules.staging.lift));
+  head(s,
+       {"wall", "lift", "courses", "pieces", "weight, lb", "spread over bays", "prime, ft", "sealant, ft"});
+  for (const detail::LiftRow& of : detail::lift_rows(plan)) {
+    const Lift& lift = *of.lift;
+    row(s, "td",
+        {lift.wall, std::to_string(lift.lift),
+         detail::format("{} to {}", lift.first_course, lift.last_course), std::to_string(lift.pieces),
+         detail::format("{:.0f}", lift.weight_lb),
+         lift.bays > 0 ? detail::format("{} of {:.0f} lb", lift.bays, lift.capacity_lb)
+                       : std::string("no rating given"),
+         detail::format("{:.0f}", of.prime_inches / 12), detail::format("{:.0f}", of.sealant_inches / 12)});
+  }
+  s += table_end;
+  s += "<h3>Edges</h3>\n<p>Prime every cut edge that shows, before the piece goes up: the beads on its card. "
+       "Fill with "
+       "sealant the gaps at upright and slanted ends, against corners, rakes, walls and the sides of "
+       "openings. Never "
+       "fill heads, bases or roof edges, nor joints over their flashing: water must get out there.</p>\n";
+  if (!plan.stations.empty()) {
+    s += "<h3>Cut stations</h3>\n";
+    head(s, {"wall", "stand at, from the left end", "bench for the longest board", "longest piece",
+             "carried in all, ft"});
+    for (const CutStation& station : plan.stations) {
+      double left = 0;
+      for (const Wall& wall : job.walls)
+        if (wall.name == station.wall && !wall.outline.empty()) {
+          left = wall.outline.front().x;
+          for (Point p : wall.outline) left = p.x < left ? p.x : left;
+        }
+      row(s, "td",
+          {station.wall, detail::feet_words(rules, station.x - left),
+           detail::feet_words(rules, station.bench_inches), detail::feet_words(rules, station.longest_piece),
+           detail::format("{:.0f}", station.carry_inches / 12)});
+    }
+    s += table_end;
+  }
+  if (plan.loads) {
+    const Loads& loads = *plan.loads;
+    s += "<h3>Wind and nails: figures for a licensed professional, no approval</h3>\n";
+    if (!loads.zones.empty()) {
+      head(s, {"wall", "zone", "outward, psf", "nails", "hardest worked nail, lb", "it holds, lb", "share",
+               "in piece"});
+      for (const LoadFigures& z : loads.zones)
+        row(s, "td",
+            {z.wall,
+             z.zone == 5
+                 ? detail::format("5, within {} of the ends", detail::length_words(rules, z.edge_width))
+                 : "4, the middle",
+             detail::format("{:.1f}", z.outward_psf), std::to_string(z.nails),
+             detail::format("{:.1f}", z.demand_lb), detail::format("{:.1f}", z.capacity_lb),
+             z.ratio < 1e6 ? detail::format("{:.2f}", z.ratio) : std::string("holds nothing"), z.piece});
+      s += table_end;
+    }
+    s += "<ul>\n";
+    for (const std::string& words : loads.assumptions) s += "<li>" + escaped(words) + "</li>\n";
+    s += "</ul>\n";
+  }
+  s += "</section>\n";
 }
 
 }  // namespace
 
 std::string index_page(const Job& job, const Plan& plan) {
+  const detail::Orders orders = detail::reconcile(plan);
   const std::string name = plan.job.empty() ? "House" : plan.job;
   std::string s = detail::format(
       "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>{0}: siding "
       "plan</title>\n<style>{1}</style></head>\n<body>\n<h1>{0}</h1>\n",
       escaped(name), style);
-  s += "<pre>" + escaped(summary_text(job, plan)) + "</pre>\n<p>";
+  s += "<pre>" + escaped(summary_text(job, plan)) + "</pre>\n<nav>";
   for (auto [id, title] : {std::pair<const char*, const char*>{"order", "Order"},
                            {"pole", "Story pole"},
                            {"walls", "Walls"},
                            {"cards", "Cut cards"},
                            {"boards", "Boards"},
+                           {"stack", "Cutting and hanging"},
                            {"templates", "Rake templates"},
                            {"staging", "Staging"},
                            {"findings", "Findings"},
                            {"cautions", "Cautions"}})
     s += detail::format("<a href=\"#{}\">{}</a> ", id, title);
-  s += "</p>\n<h2 "
-       "id=\"order\">Order</h2>\n<table><tr><th>what</th><th>amount</th><th>unit</th><th>note</th></tr>\n";
-  for (const detail::OrderRow& row : detail::order_rows(job, plan))
-    s += detail::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n", escaped(row.what),
-                        escaped(row.amount), escaped(row.unit), escaped(row.note));
-  s += "</table>\n";
+  s += "</nav>\n<h2 id=\"order\">Order</h2>\n";
+  head(s, {"what", "amount", "unit", "note"});
+  for (const detail::OrderRow& of : detail::order_rows(job, plan))
+    row(s, "td", {of.what, of.amount, of.unit, of.note});
+  s += table_end;
 
-  open_section(s, "pole", "Story pole");
-  s += draw_pole(job, plan) + "</section>\n";
-  if (!plan.pole.exposures.empty()) s += draw_lap(job.rules, plan.pole.exposures.front());
+  open_section(s, "pole", "Story pole", false);
+  for (std::size_t n = 0; n < pole_sheets(job, plan); ++n)
+    s += "<div class=\"sheet\">" + draw_pole(job, plan, n) + "</div>\n";
+  if (!plan.pole.exposures.empty())
+    s += "<div class=\"sheet\">" + draw_lap(job.rules, plan.pole.exposures.front()) + "</div>\n";
+  s += "</section>\n";
 
-  open_section(s, "walls", "Walls");
-  for (std::size_t w = 0; w < plan.walls.size() && w < job.walls.size(); ++w)
-    s += detail::format("<div class=\"{}\">{}</div>\n", w == 0 ? "wall" : "wall page",
-                        draw_elevation(job, plan, w));
+  open_section(s, "walls", "Walls", false);
+  for (std::size_t w = 0; w < plan.walls.size() && w < job.walls.size(); ++w) {
+    const std::string svg = draw_elevation(job, plan, w);
+    s += detail::format("<div class=\"sheet{}\">{}</div>\n", is_wide(svg) ? " wide" : "", svg);
+  }
   s += "</section>\n";
 
   open_section(s, "cards", "Cut cards, in hanging order");
   for (std::size_t w = 0; w < plan.walls.size(); ++w)
     for (std::size_t i = 0; i < plan.walls[w].pieces.size(); ++i)
-      s += "<div class=\"card\">" + draw_piece(job, plan, w, i) + "</div>\n";
+      s += "<div class=\"card\">" + detail::draw_piece(job, plan, orders, w, i) + "</div>\n";
   s += "</section>\n";
 
-  open_section(s, "boards", "Boards, in cutting order");
-  for (std::size_t b = 0; b < plan.boards.size(); ++b)
-    s += "<div class=\"board\">" + draw_board(job, plan, b) + "</div>\n";
-  s += "</section>\n";
-
-  open_section(s, "templates", "Rake templates");
-  s += "<table><tr><th>wall</th><th>hand</th><th>slope</th><th>degrees</th><th>long to short "
-       "point</th><th>step a course</th><th>square</th><th>uses</th></tr>\n";
-  for (const PlanWall& wall : plan.walls)
-    for (const RakeTemplate& t : wall.templates)
-      s += detail::format(
-          "<tr><td>{}</td><td>{}</td><td>{} in 12</td><td>{:.1f}</td><td>{}</td><td>{}</td><td>{} and "
-          "{}</td><td>{}</td></tr>\n",
-          escaped(wall.name), t.hand == Hand::left ? "left" : "right",
-          detail::length_words(job, t.rise * 12 / t.run), t.angle, detail::length_words(job, t.offset),
-          detail::length_words(job, t.step), detail::length_words(job, t.square.x),
-          detail::length_words(job, t.square.y), t.uses);
-  s += "</table>\n<p>Those used four times or more are drawn full size on pages of their own, beside this "
-       "one.</p></section>\n";
-
-  open_section(s, "staging", "Staging");
-  s += "<table><tr><th>wall</th><th>lift</th><th>courses</th><th>pieces</th><th>weight, lb</th></tr>\n";
-  for (const Lift& lift : plan.staging)
-    s += detail::format("<tr><td>{}</td><td>{}</td><td>{} to {}</td><td>{}</td><td>{:.0f}</td></tr>\n",
-                        escaped(lift.wall), lift.lift, lift.first_course, lift.last_course, lift.pieces,
-                        lift.weight_lb);
-  s += "</table></section>\n";
+  write_boards(s, job, plan, orders);
+  write_templates(s, job, plan);
+  write_staging(s, job, plan);
 
   open_section(s, "findings", "Findings");
-  s += "<table><tr><th>kind</th><th>where</th><th>what</th></tr>\n";
-  for (const Finding& finding : plan.findings)
-    s += detail::format("<tr><td>{}{}</td><td>{}</td><td>{}</td></tr>\n", escaped(finding.code),
-                        finding.severity == Severity::note ? " (note)" : "",
-                        escaped(detail::where_words(finding)), escaped(finding.message));
-  s += "</table></section>\n";
+  if (plan.findings.empty()) {
+    s += "<p>None.</p></section>\n";
+  } else {
+    head(s, {"kind", "where", "what"});
+    for (const Finding& finding : plan.findings)
+      row(s, "td",
+          {finding.code + (finding.severity == Severity::note ? " (note)" : ""), detail::where_words(finding),
+           finding.message});
+    s += table_end;
+    s += "</section>\n";
+  }
 
   open_section(s, "cautions", "Cautions");
   s += "<ul>\n";

@@ -1,5 +1,7 @@
 
+#include <cmath>
 #include <string>
+#include <vector>
 
 #include <lapwright/detail/text.hpp>
 #include <lapwright/sheets.hpp>
@@ -10,36 +12,58 @@ namespace lapwright {
 inline namespace v0 {
 
 std::string summary_text(const Job& job, const Plan& plan) {
+  const Rules& rules = job.rules;
   std::size_t pieces = 0, joints = 0;
   for (const PlanWall& wall : plan.walls) pieces += wall.pieces.size(), joints += wall.joints.size();
   std::string s =
       detail::format("{}: {} {}, {} pieces, {} joints\n", plan.job.empty() ? "House" : plan.job,
                      plan.walls.size(), plan.walls.size() == 1 ? "wall" : "walls", pieces, joints);
-  s += "Order  ";
-  for (std::size_t i = 0; i < plan.order.boards.size(); ++i)
+  s += "Order   ";
+  int bought = 0;
+  for (std::size_t i = 0; i < plan.order.boards.size(); ++i) {
     s += detail::format("{}{} boards of {}", i ? ", " : "", plan.order.boards[i].count,
-                        detail::feet_words(job, plan.order.boards[i].length));
+                        detail::feet_words(rules, plan.order.boards[i].length));
+    bought += plan.order.boards[i].count;
+  }
   if (plan.order.boards.empty()) s += "no boards";
   if (plan.order.allowance_boards > 0)
     s += detail::format(", and {} more for breakage", plan.order.allowance_boards);
+  // In boards where all cost alike, else in the unit of the prices.
   const double over = plan.order.cost - plan.order.proven_minimum;
-  s += detail::format("\nCost   {:.4g}; proven minimum {:.4g}: {}\n", plan.order.cost,
-                      plan.order.proven_minimum,
-                      over < 0.005 ? "no plan under these rules costs less"
-                                   : detail::format("at most {:.3g} could be saved", over));
-  s += detail::format("Pole   {} lines, {} gauge {}", plan.pole.lines.size(), plan.pole.settings,
+  const bool alike = plan.order.boards.size() == 1 && bought > 0;
+  const double price = alike ? plan.order.cost / bought : 1;
+  s += "\nProof   ";
+  if (over < 0.005)
+    s += "no choice of joints and boards under these rules costs less";
+  else if (alike && price > 0)
+    s += detail::format("no plan under these rules needs fewer than {:.4g}: {:.3g} away at most",
+                        plan.order.proven_minimum / price, over / price);
+  else
+    s += detail::format("cost {:.4g}, proven minimum {:.4g}: {:.3g} away at most", plan.order.cost,
+                        plan.order.proven_minimum, over);
+  s += detail::format("\nPole    {} lines, {} gauge {}", plan.pole.lines.size(), plan.pole.settings,
                       plan.pole.settings == 1 ? "setting" : "settings");
-  if (!plan.pole.exposures.empty()) {
-    double low = plan.pole.exposures.front(), high = low;
-    for (double e : plan.pole.exposures) low = e < low ? e : low, high = e > high ? e : high;
-    s += low < high ? detail::format(", exposures {} to {}", detail::length_words(job, low),
-                                     detail::length_words(job, high))
-                    : detail::format(", exposure {}", detail::length_words(job, low));
+  std::size_t told = 0;
+  for (std::size_t k = 0; k < plan.pole.exposures.size(); ++k) {
+    if (k > 0 && std::fabs(plan.pole.exposures[k] - plan.pole.exposures[k - 1]) <= tolerance) continue;
+    if (++told == 5) {
+      s += ", ...";
+      break;
+    }
+    s += detail::format("{} {} from course {}", told == 1 ? ":" : ",",
+                        detail::length_number(rules, plan.pole.exposures[k]), k);
   }
-  s += detail::format("\nNails  {} in studs, {} in plates and blocking, {} in sheathing; {} show\n",
-                      plan.order.nails.stud, plan.order.nails.member, plan.order.nails.sheathing,
-                      plan.order.nails.face);
-  s += detail::format("Seal   {} cartridges; prime {:.0f} ft of cut edge\n", plan.order.cartridges,
+  const detail::Orders orders = detail::reconcile(plan);
+  s += detail::format("\nCutting boards in order; at most {} cut pieces wait on the stack{}\n", orders.most,
+                      orders.most > 0 ? detail::format(", after board {}", plan.boards[orders.most_after].id)
+                                      : std::string());
+  s += detail::format(
+      "Nails   {} in studs, {} in plates and blocking, {} in sheathing; {} show{}\n", plan.order.nails.stud,
+      plan.order.nails.member, plan.order.nails.sheathing, plan.order.nails.face,
+      plan.nail_order.boxes > 0 ? detail::format("; {} {} with the starters'", plan.nail_order.boxes,
+                                                 plan.nail_order.boxes == 1 ? "box" : "boxes")
+                                : std::string());
+  s += detail::format("Seal    {} cartridges; prime {:.0f} ft of cut edge\n", plan.order.cartridges,
                       plan.order.prime_inches / 12);
   const std::vector<detail::FindingCount> counts = detail::count_findings(plan.findings);
   int warnings = 0, notes = 0;
@@ -63,40 +87,54 @@ std::string summary_text(const Job& job, const Plan& plan) {
 }
 
 std::string cut_sheet_text(const Job& job, const Plan& plan) {
+  const Rules& rules = job.rules;
+  const detail::Orders orders = detail::reconcile(plan);
   std::string s;
+  std::size_t at = 0;
   for (const PlanWall& wall : plan.walls) {
     s += detail::format("WALL {}\n", wall.name);
     for (const Piece& piece : wall.pieces) {
-      s += detail::format("\n{}  {}{}\n   left {}; right {}\n", piece.id, piece.callout,
-                          piece.filler ? "  filler" : "", detail::end_words(piece.left),
-                          detail::end_words(piece.right));
+      s += detail::format("\n{}  {}{}\n   left end: {}; right end: {}\n", piece.id,
+                          detail::cut_length(rules, piece), piece.filler ? ", filler" : "",
+                          detail::end_words(piece.left), detail::end_words(piece.right));
+      const detail::Origin& origin = orders.pieces[at++];
+      if (origin.board < plan.boards.size()) {
+        s += detail::format("   from board {}, number {}", plan.boards[origin.board].id, origin.place + 1);
+        if (origin.ready > origin.board)
+          s += detail::format("; goes up after board {}", plan.boards[origin.ready].id);
+        s += "\n";
+      }
       int n = 0;
       for (const Cut& cut : piece.cuts)
         s += detail::format("   {}. {}\n      back up: {}\n", ++n,
                             cut.print.empty() ? cut.callout : cut.print, cut.back_callout);
-      if (piece.cuts.empty()) s += "   no cut\n";
+      if (piece.cuts.empty()) s += "   no cut: a whole board\n";
     }
     if (!wall.starters.empty()) s += "\n";
     for (const Starter& starter : wall.starters)
       s += detail::format("{}  starter {} wide, {}, from {} to {}\n", starter.id,
-                          detail::length_words(job, starter.width), detail::place_words(starter.where),
-                          detail::length_words(job, starter.from.x), detail::length_words(job, starter.to.x));
+                          detail::length_words(rules, starter.width), detail::place_words(starter.where),
+                          detail::length_number(rules, starter.from.x),
+                          detail::length_words(rules, starter.to.x));
     s += "\n";
   }
   return s;
 }
 
 std::string board_sheet_text(const Job& job, const Plan& plan) {
+  const detail::Orders orders = detail::reconcile(plan);
   std::string s;
-  for (const Board& board : plan.boards) {
-    s += detail::format("BOARD {}  {}{}\n", board.id, detail::feet_words(job, board.length),
-                        board.on_hand >= 0 ? ", on hand" : "");
+  for (std::size_t b = 0; b < plan.boards.size(); ++b) {
+    const Board& board = plan.boards[b];
+    s += detail::format("BOARD {}  {}{}\n", board.id, detail::feet_words(job.rules, board.length),
+                        board.on_hand >= 0 ? ", an offcut on hand" : "");
     int n = 0;
     for (const Placement& p : board.cut)
-      s += detail::format("   {}. {}\n", ++n, detail::placement_words(job, plan, p));
-    for (const Offcut& o : board.offcuts)
-      s += detail::format("   keep {} x {}, from {}\n", detail::length_words(job, o.size.x),
-                          detail::length_words(job, o.size.y), detail::length_words(job, o.at.x));
+      s += detail::format("   {}. {}\n", ++n, detail::placement_words(job, plan, orders, b, p));
+    for (const Offcut& o : board.offcuts) s += "   " + detail::keep_words(job.rules, o) + "\n";
+    const std::string hung = detail::hung_words(plan, orders, b);
+    if (!hung.empty()) s += "   now hang " + hung + "\n";
+    if (orders.waiting[b] > 0) s += detail::format("   {} on the stack\n", orders.waiting[b]);
   }
   return s;
 }

@@ -75,8 +75,45 @@ Area text_area(Point at, double size, Anchor anchor, std::string_view text) {
   return {x0, at.y - 0.78 * size, x0 + w, at.y + 0.22 * size};
 }
 
-Sheet::Sheet(double width, double height, std::string title, std::string_view key)
-    : width_(width), height_(height), title_(std::move(title)), key_(key) {
+bool inside(const std::vector<Ring>& rings, Point p) {
+  bool in = false;
+  for (const Ring& ring : rings)
+    for (std::size_t i = 0, j = ring.size() - 1; i < ring.size(); j = i++) {
+      const Point a = ring[i], b = ring[j];
+      if ((a.y > p.y) != (b.y > p.y) && p.x < (b.x - a.x) * (p.y - a.y) / (b.y - a.y) + a.x) in = !in;
+    }
+  return in;
+}
+
+bool inside(const std::vector<Ring>& rings, const Area& area) {
+  for (double part : {0.0, 0.25, 0.5, 0.75, 1.0})
+    for (double y : {area.y0, area.y1})
+      if (!inside(rings, Point{area.x0 + part * (area.x1 - area.x0), y})) return false;
+  return true;
+}
+
+bool passes(Point a, Point b, const Area& area) {
+  // Liang and Barsky: what is left of the segment between the area's sides.
+  double from = 0, to = 1;
+  const double dx = b.x - a.x, dy = b.y - a.y;
+  const double p[] = {-dx, dx, -dy, dy};
+  const double q[] = {a.x - area.x0, area.x1 - a.x, a.y - area.y0, area.y1 - a.y};
+  for (int i = 0; i < 4; ++i) {
+    if (p[i] == 0) {
+      if (q[i] < 0) return false;
+      continue;
+    }
+    const double t = q[i] / p[i];
+    if (p[i] < 0)
+      from = std::max(from, t);
+    else
+      to = std::min(to, t);
+  }
+  return from <= to;
+}
+
+Sheet::Sheet(double width, double height, std::string title, std::string_view key, std::string about)
+    : width_(width), height_(height), title_(std::move(title)), about_(std::move(about)), key_(key) {
   for (char& c : key_) {
     const bool plain = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9');
     if (!plain) c = '-';
@@ -103,8 +140,10 @@ void Sheet::shape(const std::vector<Ring>& rings, double weight, std::string_vie
       d += detail::format("{}{} {}", i == 0 ? "M" : "L", svg_number(ring[i].x), svg_number(ring[i].y));
     d += "Z";
   }
-  body_ += detail::format("<path d=\"{}\" stroke-width=\"{}\" fill=\"{}\" fill-rule=\"evenodd\"{}{}/>\n", d,
-                          svg_number(weight), fill, attributes.empty() ? "" : " ", attributes);
+  body_ += detail::format("<path d=\"{}\" stroke-width=\"{}\"", d, svg_number(weight));
+  if (fill != "none") body_ += detail::format(" fill=\"{}\"", fill);
+  if (fill != "none" && rings.size() > 1) body_ += " fill-rule=\"evenodd\"";
+  body_ += detail::format("{}{}/>\n", attributes.empty() ? "" : " ", attributes);
 }
 
 void Sheet::dot(Point centre, double radius, bool filled, std::string_view attributes) {
@@ -115,12 +154,11 @@ void Sheet::dot(Point centre, double radius, bool filled, std::string_view attri
 
 void Sheet::text(Point at, double size, Anchor anchor, std::string_view text, std::string_view attributes) {
   areas_.push_back(text_area(at, size, anchor, text));
-  const char* name = anchor == Anchor::start ? "start" : anchor == Anchor::middle ? "middle" : "end";
-  body_ += detail::format(
-      "<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\" fill=\"black\" "
-      "stroke=\"none\"{}{}>{}</text>\n",
-      svg_number(at.x), svg_number(at.y), svg_number(size), name, attributes.empty() ? "" : " ", attributes,
-      escaped(text));
+  texts_ += detail::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\"", svg_number(at.x), svg_number(at.y),
+                           svg_number(size));
+  if (anchor != Anchor::start)
+    texts_ += anchor == Anchor::middle ? " text-anchor=\"middle\"" : " text-anchor=\"end\"";
+  texts_ += detail::format("{}{}>{}</text>\n", attributes.empty() ? "" : " ", attributes, escaped(text));
 }
 
 double Sheet::paragraph(Point at, double size, double width, std::string_view words) {
@@ -162,6 +200,20 @@ bool Sheet::is_free(const Area& area) const {
   return std::none_of(areas_.begin(), areas_.end(), [&](const Area& other) { return overlap(area, other); });
 }
 
+bool Sheet::is_clear(Point a, Point b) const {
+  return std::none_of(areas_.begin(), areas_.end(), [&](const Area& area) { return passes(a, b, area); });
+}
+
+std::string Sheet::hatch() {
+  hatched_ = true;
+  return "url(#hatch-" + key_ + ")";
+}
+
+std::string Sheet::dots() {
+  dotted_ = true;
+  return "url(#dots-" + key_ + ")";
+}
+
 bool Sheet::try_text(Point at, double size, Anchor anchor, std::string_view words,
                      std::string_view attributes) {
   if (!is_free(text_area(at, size, anchor, words))) return false;
@@ -170,16 +222,35 @@ bool Sheet::try_text(Point at, double size, Anchor anchor, std::string_view word
 }
 
 std::string Sheet::document() const {
+  // Of paper, finer than any printer: what is drawn full size measures full size.
+  const auto inches = [](double points) {
+    std::string s = detail::format("{:.6f}", points / points_per_inch);
+    s.erase(s.find_last_not_of('0') + 1);
+    if (s.back() == '.') s.pop_back();
+    return s;
+  };
+  std::string defs;
+  if (hatched_)
+    defs += detail::format(
+        "<pattern id=\"hatch-{}\" width=\"4\" height=\"4\" patternUnits=\"userSpaceOnUse\"><path d=\"M0 "
+        "0H4V4H0Z\" "
+        "fill=\"white\" stroke=\"none\"/><path d=\"M0 4L4 0M-1 1L1 -1M3 5L5 3\" "
+        "stroke-width=\"0.35\"/></pattern>",
+        key_);
+  if (dotted_)
+    defs += detail::format(
+        "<pattern id=\"dots-{}\" width=\"4\" height=\"4\" patternUnits=\"userSpaceOnUse\"><circle cx=\"2\" "
+        "cy=\"2\" "
+        "r=\"0.4\" fill=\"black\" stroke=\"none\"/></pattern>",
+        key_);
   return detail::format(
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}in\" height=\"{1}in\" viewBox=\"0 0 {2} {3}\" "
-      "font-family=\"sans-serif\" fill=\"none\" stroke=\"black\">\n<title>{4}</title>\n"
-      "<defs><pattern id=\"hatch-{6}\" width=\"4\" height=\"4\" patternUnits=\"userSpaceOnUse\"><path d=\"M0 "
-      "4L4 0M-1 1L1 -1M3 5L5 3\" "
-      "stroke=\"black\" stroke-width=\"0.35\"/></pattern><pattern id=\"dots-{6}\" width=\"4\" height=\"4\" "
-      "patternUnits=\"userSpaceOnUse\"><circle cx=\"2\" cy=\"2\" r=\"0.4\" fill=\"black\" "
-      "stroke=\"none\"/></pattern></defs>\n{5}</svg>\n",
-      svg_number(width_ / points_per_inch), svg_number(height_ / points_per_inch), svg_number(width_),
-      svg_number(height_), escaped(title_), body_, key_);
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" xml:lang=\"en\" role=\"img\" width=\"{0}in\" "
+      "height=\"{1}in\" "
+      "viewBox=\"0 0 {2} {3}\" font-family=\"sans-serif\" fill=\"none\" "
+      "stroke=\"black\">\n<title>{4}</title>\n<desc>{5}</desc>\n{6}{7}<g fill=\"black\" "
+      "stroke=\"none\">\n{8}</g>\n</svg>\n",
+      inches(width_), inches(height_), svg_number(width_), svg_number(height_), escaped(title_),
+      escaped(about_), defs.empty() ? std::string() : "<defs>" + defs + "</defs>\n", body_, texts_);
 }
 
 std::vector<double> spread(const std::vector<double>& wishes, double apart, double low, double high) {

@@ -28,6 +28,9 @@ double text_width(std::string_view text, double size);
 
 enum class Anchor { start, middle, end };
 
+/// Letters are never smaller than this on paper, points.
+inline constexpr double least_letters = 6;
+
 /// A rectangle of paper, points.
 struct Area {
   double x0 = 0, y0 = 0, x1 = 0, y1 = 0;
@@ -39,11 +42,20 @@ inline bool overlap(const Area& a, const Area& b) {
 /// The box of a line of text whose baseline starts, ends or is centred at `at`.
 Area text_area(Point at, double size, Anchor anchor, std::string_view text);
 
-/// One drawing. Attributes are appended as they are given; text is escaped.
+/// Inside the rings, even-odd, on paper.
+bool inside(const std::vector<Ring>& rings, Point p);
+/// The area's upper and lower edge lie inside, at five places each.
+bool inside(const std::vector<Ring>& rings, const Area& area);
+
+/// Some of the segment lies in the area.
+bool passes(Point a, Point b, const Area& area);
+
+/// One drawing. Attributes are appended as they are given; text is escaped, and stands over all lines.
 class Sheet {
 public:
   /// \param key  tells this drawing's patterns from those of others on one page: letters, digits, hyphens.
-  Sheet(double width, double height, std::string title, std::string_view key);
+  /// \param about  what the drawing shows, in a sentence, for who does not see it.
+  Sheet(double width, double height, std::string title, std::string_view key, std::string about);
 
   void line(Point a, Point b, double weight, std::string_view attributes = {});
   /// Closed rings, even-odd. `fill` is "none", "white", hatch() or dots().
@@ -59,6 +71,8 @@ public:
   /// Words wrapped to `width`, downward from the first baseline; returns the next free baseline.
   double paragraph(Point at, double size, double width, std::string_view words);
   bool is_free(const Area& area) const;
+  /// Whether a straight line passes no label.
+  bool is_clear(Point a, Point b) const;
   /// Keeps labels out of an area.
   void reserve(const Area& area) { areas_.push_back(area); }
   void group(std::string_view attributes) { body_ += "<g " + std::string(attributes) + ">\n"; }
@@ -66,8 +80,8 @@ public:
   /// Opens a group that shows only what lies in `area`; close it with end_group.
   void clip(const Area& area, std::string_view name);
 
-  std::string hatch() const { return "url(#hatch-" + key_ + ")"; }
-  std::string dots() const { return "url(#dots-" + key_ + ")"; }
+  std::string hatch();
+  std::string dots();
   double width() const { return width_; }
   double height() const { return height_; }
   void set_height(double height) { height_ = height; }
@@ -76,9 +90,10 @@ public:
 
 private:
   double width_, height_;
-  std::string title_;
+  std::string title_, about_;
   std::string key_;
-  std::string body_;
+  std::string body_, texts_;
+  bool hatched_ = false, dotted_ = false;
   std::vector<Area> areas_;
 };
 

@@ -2,8 +2,9 @@
 /// \file sheets.hpp  A plan as text, CSV and one page of HTML. Needs the compiled library
 /// (lapwright::lapwright).
 ///
-/// All are deterministic UTF-8. CSV follows RFC 4180, with a header line; lengths are written in the job's
-/// divisions.
+/// All are deterministic UTF-8. CSV follows RFC 4180, with a header line that carries the units: one row a
+/// thing, lengths as decimals in the job's unit (inches, or millimetres on a metric division), and callouts
+/// beside them as they are called across the site.
 #include <string>
 
 #include <lapwright/plan.hpp>
@@ -17,10 +18,14 @@ std::string summary_text(const Job& job, const Plan& plan);
 
 /// Each piece by wall and course, in hanging order, with its cuts face up and as laid out on the back.
 std::string cut_sheet_text(const Job& job, const Plan& plan);
+/// Every cut, in the order of the cut sheet.
 std::string cut_sheet_csv(const Job& job, const Plan& plan);
+/// Every piece in hanging order: where it goes, its ends, its board, and when it can go up.
+std::string pieces_csv(const Job& job, const Plan& plan);
 
-/// Each board in cutting order, with what is cut from it.
+/// Each board in cutting order, with what is cut from it, what goes up then, and what waits on the stack.
 std::string board_sheet_text(const Job& job, const Plan& plan);
+/// Every piece, starter strip and offcut of every board, in cutting order.
 std::string board_sheet_csv(const Job& job, const Plan& plan);
 
 /// What to buy: boards, nails, sealant, starter, flashings.
@@ -29,9 +34,19 @@ std::string order_csv(const Job& job, const Plan& plan);
 std::string pole_csv(const Job& job, const Plan& plan);
 /// Every nail.
 std::string nails_csv(const Job& job, const Plan& plan);
+/// Every lift of every wall: what is carried up, primed and sealed there.
+std::string staging_csv(const Job& job, const Plan& plan);
+/// Every finding.
+std::string findings_csv(const Job& job, const Plan& plan);
 
-/// One static page that shows the whole plan and prints in order - summary, order, pole, walls, cut cards by
-/// wall and course, boards, templates, staging, findings, cautions; no script, nothing fetched.
+/// A template repays its making from about the fourth cut (common practice); the page draws those full size,
+/// the others are laid out by their numbers.
+inline constexpr int uses_worth_a_template = 4;
+
+/// One static page that shows the whole plan and prints on Letter or A4 in order - summary, order, pole,
+/// walls, cut cards by wall and course in hanging order, boards in cutting order with what waits on the
+/// stack, templates full size, staging with edge work, stations and loads, findings, cautions; no script,
+/// nothing fetched.
 std::string index_page(const Job& job, const Plan& plan);
 
 }  // namespace v0
