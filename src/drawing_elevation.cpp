@@ -1,5 +1,6 @@
 
 #include <algorithm>
+#include <cmath>
 #include <initializer_list>
 #include <optional>
 #include <string>
@@ -209,8 +210,7 @@ private:
       for (const Ring& hole : part.holes) trim.push_back(frame_.to(hole));
     }
     sheet_.shape(trim, 0, sheet_.dots(), "stroke=\"none\"");
-    for (const GrownOpening& grown : region_.openings)
-      sheet_.shape({frame_.to(grown.outline)}, 0.3, "none", "class=\"trim\"");
+    sheet_.shape({trim.begin() + 1, trim.end()}, 0.3, "none", "class=\"trim\"");
     // From the bottom up: each course covers the upper edges of the one below.
     for (std::size_t i = 0; i < out_.pieces.size();) {
       const int course = out_.pieces[i].course;
@@ -225,10 +225,15 @@ private:
       for (std::size_t j = 0; j < out_.joints.size(); ++j) {
         const Joint& joint = out_.joints[j];
         if (joint.course != course) continue;
-        const double y = line(joint.course);
-        const double top = joint.course < out_.courses.last_course
-                               ? line(joint.course + 1)
-                               : std::min(y + job_.rules.board.width, box_.y_max);
+        // As far as the pieces' ends go, and no higher than what shows.
+        double y = 1e300, top = -1e300;
+        for (const Piece& piece : out_.pieces)
+          if (piece.course == course)
+            for (Point p : piece.outline)
+              if (std::fabs(p.x - joint.x) <= job_.rules.joints.gap / 2 + tolerance)
+                y = std::min(y, p.y), top = std::max(top, p.y);
+        if (y > top) y = line(joint.course), top = y + job_.rules.board.width;
+        if (joint.course < out_.courses.last_course) top = std::min(top, line(joint.course + 1));
         sheet_.line(frame_.to(Point{joint.x, y}), frame_.to(Point{joint.x, top}), 1.4,
                     "class=\"joint\" " + id_attribute(detail::format("{}-j{}", out_.name, j + 1)));
       }
@@ -277,9 +282,11 @@ private:
     for (const Piece* piece : small) {
       const std::string words = short_id(*piece, out_.name);
       if (label_outside(*piece, words)) continue;
-      const std::string mark = letters(key_.size());
+      const std::string mark = letters(marks_);
       std::string entry = mark + " = " + words;
-      if (!label_inside(*piece, mark, {least_letters}) && !label_outside(*piece, mark))
+      if (label_inside(*piece, mark, {least_letters}) || label_outside(*piece, mark))
+        ++marks_;
+      else
         entry =
             detail::format("{}: at {}", words, detail::length_number(job_.rules, piece->x_min - box_.x_min));
       key_.push_back(std::move(entry));
@@ -297,7 +304,7 @@ private:
         const Point at{middle.x, middle.y + 0.36 * size};
         // Figures are lower than a line of text: they may fill the course.
         Area box = detail::text_area(at, size, Anchor::middle, words);
-        const Area figures{box.x0, at.y - 0.74 * size, box.x1, at.y};
+        const Area figures{box.x0 - 1, at.y - 0.74 * size - 0.8, box.x1 + 1, at.y + 0.8};
         if (figures.y0 < frame_.to(Point{0, top}).y || !inside({ring}, figures)) continue;
         if (piece.filler) continue;  // hatching spoils letters
         if (sheet_.try_text(at, size, Anchor::middle, words)) return true;
@@ -307,7 +314,7 @@ private:
 
   // Inside an opening, or in the free corners of the paper around the wall.
   bool is_white(const Area& words) const {
-    const Area box{words.x0 - 2, words.y0 - 1, words.x1 + 2, words.y1 + 1};
+    const Area box{words.x0 - 2, words.y0 - 2, words.x1 + 2, words.y1 + 2};
     const Ring outline = frame_.to(wall_.outline);
     bool in_opening = false;
     for (const Opening& opening : wall_.openings)
@@ -324,21 +331,33 @@ private:
     const Box b = detail::bounds(piece.outline);
     const Point tip = frame_.to(Point{(b.x_min + b.x_max) / 2, (b.y_min + shown(piece)) / 2});
     constexpr double size = least_letters;
-    for (double away = 8; away < 160; away += 4)
-      for (double aside : {0.0, 0.3, -0.3, 0.7, -0.7, 1.0, -1.0})
-        for (double sign : {-1.0, 1.0}) {
-          const Point at{tip.x + aside * away, tip.y + sign * away + 0.28 * size};
-          const Area box = detail::text_area(at, size, Anchor::middle, words);
-          if (!is_white(box)) continue;
-          const Point from{at.x, sign < 0 ? box.y1 + 0.3 : box.y0 - 0.3};
-          if (!sheet_.is_free(box) || !sheet_.is_clear(from, tip)) continue;
-          sheet_.text(at, size, Anchor::middle, words, "class=\"leader\"");
-          sheet_.line(from, tip, 0.35);
-          sheet_.dot(tip, 0.9, true);
-          sheet_.reserve({std::min(from.x, tip.x) - 0.5, std::min(from.y, tip.y),
-                          std::max(from.x, tip.x) + 0.5, std::max(from.y, tip.y)});
-          return true;
-        }
+    // Straight up or down first, then ever more aslant.
+    static constexpr Point ways[] = {{0, -1},    {0, 1},      {0.3, -1}, {-0.3, -1}, {0.3, 1}, {-0.3, 1},
+                                     {0.7, -1},  {-0.7, -1},  {0.7, 1},  {-0.7, 1},  {1, -1},  {-1, -1},
+                                     {1, 1},     {-1, 1},     {1, -0.5}, {-1, -0.5}, {1, 0.5}, {-1, 0.5},
+                                     {1, -0.15}, {-1, -0.15}, {1, 0.15}, {-1, 0.15}, {1, 0},   {-1, 0}};
+    for (double away = 8; away < 110; away += 4)
+      for (const Point way : ways) {
+        const Point at{tip.x + way.x * away, tip.y + way.y * away + 0.28 * size};
+        const Area box = detail::text_area(at, size, Anchor::middle, words);
+        if (!is_white(box) || !sheet_.is_free(box)) continue;
+        const Point from{std::max(box.x0, std::min(at.x - way.x * away * 0.5, box.x1)),
+                         tip.y < box.y0   ? box.y0 - 0.3
+                         : tip.y > box.y1 ? box.y1 + 0.3
+                                          : tip.y};
+        const Point start{tip.x > box.x1 ? box.x1 + 0.6 : tip.x < box.x0 ? box.x0 - 0.6 : from.x, from.y};
+        bool clear = sheet_.is_clear(start, tip);
+        for (const auto& [p, q] : leaders_)
+          clear = clear && !detail::passes(p, q, box) &&
+                  !(detail::cross(p, q, start) * detail::cross(p, q, tip) < 0 &&
+                    detail::cross(start, tip, p) * detail::cross(start, tip, q) < 0);
+        if (!clear) continue;
+        sheet_.text(at, size, Anchor::middle, words, "class=\"leader\"");
+        sheet_.line(start, tip, 0.35);
+        sheet_.dot(tip, 0.9, true);
+        leaders_.emplace_back(start, tip);
+        return true;
+      }
     return false;
   }
 
@@ -348,8 +367,9 @@ private:
     const Rules& rules = job_.rules;
     std::vector<Tick> lines, heights, lengths;
     for (int k = std::max(0, out_.courses.first_course); k <= out_.courses.last_course; ++k)
-      lines.push_back({frame_.to(Point{0, line(k)}).y,
-                       detail::format("{:02}: {}", k, detail::length_number(rules, line(k))),
+      lines.push_back({frame_.to(Point{0, std::max(line(k), box_.y_min)}).y,
+                       detail::format("{:02}: {}{}", k, detail::length_number(rules, line(k)),
+                                      line(k) < box_.y_min - job_.rules.courses.division ? " below" : ""),
                        "class=\"line\""});
     const auto measure = [&](Point p) {
       heights.push_back({frame_.to(p).y, detail::length_number(rules, p.y), {}});
@@ -447,6 +467,8 @@ private:
   Region region_;
   bool filler_ = false;
   std::vector<std::string> key_;
+  std::size_t marks_ = 0;
+  std::vector<std::pair<Point, Point>> leaders_;
 };
 
 }  // namespace

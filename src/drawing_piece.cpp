@@ -20,7 +20,7 @@ using detail::Anchor;
 using detail::Sheet;
 
 constexpr double card_width = 7.5 * 72, side = 12, column = card_width / 2 - side - 8;
-constexpr double face_x = 32, face_width = card_width / 2 - face_x - 22, face_height = 46, top = 52;
+constexpr double face_x = 32, face_width = card_width / 2 - face_x - 22, face_height = 42, top = 46;
 constexpr double small = 6.5;
 
 // One face of the piece: `back` mirrors it.
@@ -78,8 +78,13 @@ bool name_points(Sheet& sheet, const Face& face, const Cut& cut) {
   return below;
 }
 
-// Returns whether words stand right below the blank.
-bool draw_face(Sheet& sheet, const Face& face, double board_width, double visible) {
+// What a face turned out to show.
+struct Shown {
+  bool waste = false;
+  bool below = false;  // words right below the blank
+};
+
+Shown draw_face(Sheet& sheet, const Face& face, double board_width, double visible) {
   const Piece& piece = face.piece;
   const auto local = [&](Point p) { return Point{p.x - piece.x_min, p.y - piece.y}; };
   const Point a = face.to({0, 0}), b = face.to({piece.length, board_width});
@@ -91,9 +96,14 @@ bool draw_face(Sheet& sheet, const Face& face, double board_width, double visibl
     kept.emplace_back();
     for (Point p : hole) kept.back().push_back(face.to(local(p)));
   }
-  std::vector<Ring> waste = kept;
-  waste.push_back({{x_low, a.y}, {x_high, a.y}, {x_high, b.y}, {x_low, b.y}});
-  sheet.shape(waste, 0.4, sheet.hatch(), "stroke-dasharray=\"3 2\"");
+  double area = std::fabs(detail::signed_area(kept.front()));
+  for (std::size_t i = 1; i < kept.size(); ++i) area -= std::fabs(detail::signed_area(kept[i]));
+  const bool waste = (x_high - x_low) * (a.y - b.y) - area > 0.01;
+  if (waste) {
+    std::vector<Ring> off = kept;
+    off.push_back({{x_low, a.y}, {x_high, a.y}, {x_high, b.y}, {x_low, b.y}});
+    sheet.shape(off, 0.4, sheet.hatch(), "stroke-dasharray=\"3 2\"");
+  }
   sheet.shape(kept, 1, "white");
   // What the next course hides.
   if (visible > 0 && visible < board_width) {
@@ -144,7 +154,7 @@ bool draw_face(Sheet& sheet, const Face& face, double board_width, double visibl
     sheet.text({x + sign * 30, y + 2.3}, small, from_left ? Anchor::start : Anchor::end,
                "measure from this end");
   }
-  return below;
+  return {waste, below};
 }
 
 }  // namespace
@@ -160,8 +170,8 @@ std::string draw_piece(const Job& job, const Plan& plan, const Orders& orders, s
   const double visible = last ? -1 : plan.pole.lines[k + 1] - plan.pole.lines[k];
 
   Sheet sheet(card_width, 400, "Cut card " + piece.id, "card-" + piece.id,
-              detail::format("Piece {}: {} long, {} cuts, drawn face up and back up.", piece.id,
-                             cut_length(job.rules, piece), piece.cuts.size()));
+              detail::format("Piece {}: {} long, {} {}.", piece.id, cut_length(job.rules, piece),
+                             piece.cuts.size(), piece.cuts.size() == 1 ? "cut" : "cuts"));
   sheet.text({side, 16}, 13, Anchor::start, piece.id, "font-weight=\"bold\"");
   sheet.text({card_width - side, 16}, 13, Anchor::end, cut_length(job.rules, piece), "font-weight=\"bold\"");
   std::string about =
@@ -174,17 +184,17 @@ std::string draw_piece(const Job& job, const Plan& plan, const Orders& orders, s
     if (origin.ready > origin.board)
       about += detail::format(" Waits for board {}.", plan.boards[origin.ready].id);
   }
-  sheet.text({side, 27},
+  sheet.text({side, 26},
              std::max(least_letters, std::min(7.5, (card_width - 2 * side) / text_width(about, 1))),
              Anchor::start, about);
   const double scale_x = face_width / std::max(piece.length, 1e-3), scale_y = face_height / width;
   const double y0 = top + face_height, left = face_x, right = card_width - face_x - face_width;
   const double left_words = side, right_words = card_width / 2 + 8;
-  sheet.text({left_words, top - 12}, small, Anchor::start, "FACE UP");
-  sheet.text({right_words, top - 12}, small, Anchor::start, "BACK UP, as it lies in the shears");
-  const bool below = draw_face(sheet, Face{piece, left, y0, scale_x, scale_y, false}, width, visible);
+  sheet.text({left_words, top - 10.5}, small, Anchor::start, "FACE UP");
+  sheet.text({right_words, top - 10.5}, small, Anchor::start, "BACK UP, as it lies in the shears");
+  const Shown shown = draw_face(sheet, Face{piece, left, y0, scale_x, scale_y, false}, width, visible);
   draw_face(sheet, Face{piece, right, y0, scale_x, scale_y, true}, width, visible);
-  double y = y0 + (below ? 28 : 21);
+  double y = y0 + (shown.below ? 27 : 20);
   int number = 0;
   bool seals = false;
   for (const Cut& cut : piece.cuts) {
@@ -203,10 +213,10 @@ std::string draw_piece(const Job& job, const Plan& plan, const Orders& orders, s
   // What the marks mean, those that occur on this card.
   std::string legend;
   if (piece.left.factory || piece.right.factory) legend += "Double line: factory end. ";
-  if (seals) legend += "Beads on a cut: seal it. ";
-  if (!piece.cuts.empty()) legend += "Hatched: comes off. ";
-  if (visible > 0 && visible < width) legend += "Above the dotted line the next course hides it. ";
-  legend += detail::format("Heights are drawn {:.1f} times lengths.", scale_y / scale_x);
+  if (seals) legend += "Beads: seal the cut. ";
+  if (shown.waste) legend += "Hatched: comes off. ";
+  if (visible > 0 && visible < width) legend += "Above the dotted line: hidden. ";
+  legend += "Heights not to scale.";
   y = sheet.paragraph({left_words, y}, least_letters, card_width - 2 * side, legend);
   sheet.set_height(y);
   return sheet.document();

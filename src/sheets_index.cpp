@@ -1,4 +1,5 @@
 
+#include <algorithm>
 #include <initializer_list>
 #include <string>
 #include <string_view>
@@ -26,7 +27,8 @@ constexpr std::string_view style =
     "body{font-family:sans-serif;font-size:10pt;line-height:1.35;max-width:7.5in;margin:0.5in auto}"
     "h1{font-size:20pt;margin:0}h2{font-size:14pt;border-bottom:2px solid black;margin:0 0 .5em}"
     "h3{font-size:11pt;margin:1em 0 .3em}"
-    "section,.sheet{break-before:page}section>.sheet:first-of-type{break-before:auto}"
+    "section,.sheet{break-before:page}#cautions{break-before:auto;break-inside:avoid;margin-top:2em}section>."
+    "sheet:first-of-type{break-before:auto}"
     ".card,.board{break-inside:avoid;border-bottom:1px solid black;padding:2pt 0}"
     "table{border-collapse:collapse;width:100%}td,th{border:1px solid black;padding:1pt 4pt;text-align:left;"
     "vertical-align:top}tr{break-inside:avoid}thead{display:table-header-group}"
@@ -104,10 +106,25 @@ void write_boards(std::string& s, const Job& job, const Plan& plan, const detail
 
 void write_templates(std::string& s, const Job& job, const Plan& plan) {
   const Rules& rules = job.rules;
-  bool any = false, drawn = false, others = false;
+  // One slope and hand is one template, whichever walls it serves.
+  bool any = false, others = false;
+  std::vector<const RakeTemplate*> drawn;
   for (const PlanWall& wall : plan.walls)
-    for (const RakeTemplate& t : wall.templates)
-      any = true, (t.uses >= uses_worth_a_template ? drawn : others) = true;
+    for (const RakeTemplate& t : wall.templates) {
+      any = true;
+      int uses = 0;
+      const RakeTemplate* first = nullptr;
+      for (const PlanWall& other : plan.walls)
+        for (const RakeTemplate& o : other.templates)
+          if (o.hand == t.hand && o.rise * t.run == t.rise * o.run) {
+            uses += o.uses;
+            if (!first) first = &o;
+          }
+      if (uses < uses_worth_a_template)
+        others = true;
+      else if (first == &t)
+        drawn.push_back(&t);
+    }
   open_section(s, "templates", "Rake templates");
   if (!any) {
     s += "<p>No slanted cut that a template would serve.</p></section>\n";
@@ -133,15 +150,14 @@ void write_templates(std::string& s, const Job& job, const Plan& plan) {
       "<p>Left hand: the waste falls to the left of the cut, face up. The first number of the framing square "
       "is the "
       "blade's, along the board. {}{}</p>\n",
-      drawn ? "Those used four times or more follow full size, in tiles: print at actual size and check the "
-              "ruler. "
-            : "",
+      !drawn.empty()
+          ? "Those used four times or more follow full size, in tiles: print at actual size and check the "
+            "ruler. "
+          : "",
       others ? "Those used less are laid out by their numbers." : "");
-  for (const PlanWall& wall : plan.walls)
-    for (const RakeTemplate& t : wall.templates)
-      if (t.uses >= uses_worth_a_template)
-        for (const std::string& svg : draw_rake_template(t, Paper::either))
-          s += "<div class=\"sheet tile\" style=\"break-before:page\">" + svg + "</div>\n";
+  for (const RakeTemplate* t : drawn)
+    for (const std::string& svg : draw_rake_template(*t, Paper::either))
+      s += "<div class=\"sheet tile\" style=\"break-before:page\">" + svg + "</div>\n";
   s += "</section>\n";
 }
 
@@ -221,7 +237,14 @@ std::string index_page(const Job& job, const Plan& plan) {
       "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>{0}: siding "
       "plan</title>\n<style>{1}</style></head>\n<body>\n<h1>{0}</h1>\n",
       escaped(name), style);
-  s += "<pre>" + escaped(summary_text(job, plan)) + "</pre>\n<nav>";
+  s += "<pre>";
+  const std::string summary = summary_text(job, plan);
+  for (std::size_t i = 0; i < summary.size();) {
+    const std::size_t end = std::min(summary.find('\n', i), summary.size());
+    s += escaped(std::string_view(summary).substr(i, end - i)) + "\n";
+    i = end + 1;
+  }
+  s += "</pre>\n<nav>";
   for (auto [id, title] : {std::pair<const char*, const char*>{"order", "Order"},
                            {"pole", "Story pole"},
                            {"walls", "Walls"},

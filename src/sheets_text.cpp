@@ -34,12 +34,12 @@ std::string summary_text(const Job& job, const Plan& plan) {
   const double price = alike ? plan.order.cost / bought : 1;
   s += "\nProof   ";
   if (over < 0.005)
-    s += "no choice of joints and boards under these rules costs less";
+    s += "no choice of joints and boards under these rules takes less";
   else if (alike && price > 0)
-    s += detail::format("no plan under these rules needs fewer than {:.4g}: {:.3g} away at most",
+    s += detail::format("these rules need {:.4g} boards at least; the order is {:.3g} above that",
                         plan.order.proven_minimum / price, over / price);
   else
-    s += detail::format("cost {:.4g}, proven minimum {:.4g}: {:.3g} away at most", plan.order.cost,
+    s += detail::format("cost {:.4g}; these rules cost {:.4g} at least, {:.3g} less", plan.order.cost,
                         plan.order.proven_minimum, over);
   s += detail::format("\nPole    {} lines, {} gauge {}", plan.pole.lines.size(), plan.pole.settings,
                       plan.pole.settings == 1 ? "setting" : "settings");
@@ -60,9 +60,9 @@ std::string summary_text(const Job& job, const Plan& plan) {
   s += detail::format(
       "Nails   {} in studs, {} in plates and blocking, {} in sheathing; {} show{}\n", plan.order.nails.stud,
       plan.order.nails.member, plan.order.nails.sheathing, plan.order.nails.face,
-      plan.nail_order.boxes > 0 ? detail::format("; {} {} with the starters'", plan.nail_order.boxes,
-                                                 plan.nail_order.boxes == 1 ? "box" : "boxes")
-                                : std::string());
+      plan.nail_order.boxes > 0
+          ? detail::format("; {} {}", plan.nail_order.boxes, plan.nail_order.boxes == 1 ? "box" : "boxes")
+          : std::string());
   s += detail::format("Seal    {} cartridges; prime {:.0f} ft of cut edge\n", plan.order.cartridges,
                       plan.order.prime_inches / 12);
   const std::vector<detail::FindingCount> counts = detail::count_findings(plan.findings);

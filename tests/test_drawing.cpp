@@ -1,6 +1,8 @@
 #include <boost/test/unit_test.hpp>
+#include <cstdlib>
 #include <fstream>
 #include <iterator>
+#include <map>
 #include <set>
 #include <string>
 #include <vector>
@@ -9,6 +11,7 @@
 #include <lapwright/drawing.hpp>
 #include <lapwright/sheets.hpp>
 
+#include "random_house.hpp"
 #include "svg_reader.hpp"
 
 using namespace lapwright;
@@ -35,6 +38,27 @@ const House& cottage() {
 const House& tower() {
   static const House house = demo("tower");
   return house;
+}
+
+// Both demos, then random houses: LAPW_CASES of them.
+template <class Check>
+void each_house(std::uint64_t first, Check check) {
+  check(cottage());
+  check(tower());
+  const char* asked = std::getenv("LAPW_CASES");
+  const std::uint64_t cases = asked ? std::strtoull(asked, nullptr, 10) : 4;
+  for (std::uint64_t seed = first; seed < first + cases; ++seed) {
+    House house;
+    house.job = lapwright_test::random_house(seed);
+    try {
+      house.plan = plan_house(house.job);
+    } catch (const Refused&) {
+      continue;  // one in a few hundred has a run that no stud could join
+    }
+    BOOST_TEST_CONTEXT("random_house(" << seed << ")") {
+      check(house);
+    }
+  }
 }
 
 struct Label {
@@ -71,21 +95,60 @@ std::vector<Label> labels(const std::string& svg) {
   return out;
 }
 
+// What the drawings write, and no more: elements and attributes of SVG 1.1 that every viewer draws alike,
+// black and white alone, every number finite, every reference to a pattern that is there.
+void check_form(const std::vector<svg_reader::Element>& all) {
+  static const std::map<std::string, std::set<std::string>> allowed{
+      {"svg", {"xmlns", "xml:lang", "role", "width", "height", "viewBox", "font-family", "fill", "stroke"}},
+      {"title", {}},
+      {"desc", {}},
+      {"defs", {}},
+      {"g", {"fill", "stroke", "clip-path"}},
+      {"pattern", {"id", "width", "height", "patternUnits"}},
+      {"clipPath", {"id"}},
+      {"rect", {"x", "y", "width", "height"}},
+      {"circle", {"cx", "cy", "r", "stroke-width", "fill", "stroke", "class", "id"}},
+      {"path", {"d", "stroke-width", "stroke-dasharray", "stroke", "fill", "fill-rule", "class", "id"}},
+      {"text", {"x", "y", "font-size", "font-weight", "text-anchor", "class"}}};
+  std::set<std::string> ids;
+  for (const svg_reader::Element& e : all) {
+    const auto found = allowed.find(e.name);
+    BOOST_REQUIRE_MESSAGE(found != allowed.end(), "element " << e.name);
+    for (const auto& [name, value] : e.attributes) {
+      BOOST_TEST(found->second.count(name) == 1, e.name << " has " << name);
+      BOOST_TEST((value.find("nan") == std::string::npos && value.find("inf") == std::string::npos), value);
+      if (name == "fill" || name == "stroke")
+        BOOST_TEST((value == "none" || value == "black" || value == "white" || value.rfind("url(#", 0) == 0),
+                   value);
+    }
+    if (!e.get("id").empty()) BOOST_TEST(ids.insert(e.get("id")).second, "id twice: " << e.get("id"));
+  }
+  for (const svg_reader::Element& e : all)
+    for (const char* name : {"fill", "clip-path"})
+      if (e.get(name).rfind("url(#", 0) == 0)
+        BOOST_TEST(ids.count(e.get(name).substr(5, e.get(name).size() - 6)) == 1, e.get(name));
+  BOOST_TEST((all.size() > 2 && all[1].name == "title" && !all[1].text.empty()));
+  BOOST_TEST((all.size() > 2 && all[2].name == "desc" && !all[2].text.empty()));
+}
+
 void check_labels(const std::string& svg) {
   const std::vector<svg_reader::Element> all = svg_reader::elements(svg);
   BOOST_REQUIRE(!all.empty());
   BOOST_TEST(all.front().name == "svg");
+  check_form(all);
   double width = 0, height = 0;
   BOOST_TEST(std::sscanf(all.front().get("viewBox").c_str(), "0 0 %lf %lf", &width, &height) == 2);
+  for (const svg_reader::Element& e : all)
+    if (e.name == "text") BOOST_TEST(e.number("font-size") >= 6, "letters too small: " << e.text);
   const std::vector<Label> found = labels(svg);
   for (std::size_t i = 0; i < found.size(); ++i) {
     const svg_reader::Extent& a = found[i].box;
-    BOOST_TEST((a.x0 >= 0 && a.y0 >= 0 && a.x1 <= width && a.y1 <= height),
-               "off the sheet: " << found[i].text);
+    if (a.x0 < 0 || a.y0 < 0 || a.x1 > width || a.y1 > height)
+      BOOST_ERROR("off the sheet: " << found[i].text);
     for (std::size_t j = i + 1; j < found.size(); ++j) {
       const svg_reader::Extent& b = found[j].box;
-      BOOST_TEST(!(a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1),
-                 found[i].text << " over " << found[j].text);
+      if (a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1)
+        BOOST_ERROR(all[1].text << ": " << found[i].text << " over " << found[j].text);
     }
   }
 }
@@ -93,40 +156,59 @@ void check_labels(const std::string& svg) {
 }  // namespace
 
 BOOST_AUTO_TEST_CASE(no_label_touches_another_or_leaves_the_sheet) {
-  for (const House* house : {&cottage(), &tower()}) {
-    for (std::size_t w = 0; w < house->plan.walls.size(); ++w) {
-      check_labels(draw_elevation(house->job, house->plan, w));
+  each_house(1, [](const House& house) {
+    for (std::size_t w = 0; w < house.plan.walls.size(); ++w) {
+      check_labels(draw_elevation(house.job, house.plan, w));
       ElevationOptions all;
       all.studs = all.nails = true;
-      check_labels(draw_elevation(house->job, house->plan, w, all));
-      for (std::size_t p = 0; p < house->plan.walls[w].pieces.size(); ++p)
-        check_labels(draw_piece(house->job, house->plan, w, p));
-      for (const RakeTemplate& t : house->plan.walls[w].templates)
-        for (Paper paper : {Paper::letter, Paper::a4})
+      check_labels(draw_elevation(house.job, house.plan, w, all));
+      for (std::size_t p = 0; p < house.plan.walls[w].pieces.size(); ++p)
+        check_labels(draw_piece(house.job, house.plan, w, p));
+      for (const RakeTemplate& t : house.plan.walls[w].templates)
+        for (Paper paper : {Paper::letter, Paper::a4, Paper::either})
           for (const std::string& page : draw_rake_template(t, paper)) check_labels(page);
     }
-    for (std::size_t b = 0; b < house->plan.boards.size(); ++b)
-      check_labels(draw_board(house->job, house->plan, b));
-    check_labels(draw_pole(house->job, house->plan));
-    check_labels(draw_lap(house->job.rules, house->plan.pole.exposures.front()));
-  }
+    for (std::size_t b = 0; b < house.plan.boards.size(); ++b)
+      check_labels(draw_board(house.job, house.plan, b));
+    for (std::size_t n = 0; n < pole_sheets(house.job, house.plan); ++n)
+      check_labels(draw_pole(house.job, house.plan, n));
+    if (!house.plan.pole.exposures.empty())
+      check_labels(draw_lap(house.job.rules, house.plan.pole.exposures.front()));
+  });
+}
+
+BOOST_AUTO_TEST_CASE(an_elevation_fits_the_paper_that_was_asked_for) {
+  each_house(50, [](const House& house) {
+    for (std::size_t w = 0; w < house.plan.walls.size(); ++w) {
+      const svg_reader::Element svg = svg_reader::elements(draw_elevation(house.job, house.plan, w)).front();
+      const double width = std::atof(svg.get("width").c_str()), height = std::atof(svg.get("height").c_str());
+      BOOST_TEST(((width <= 10 && height <= 7.2) || (width <= 7.2 && height <= 10)),
+                 house.plan.walls[w].name << ": " << width << " x " << height);
+    }
+  });
 }
 
 BOOST_AUTO_TEST_CASE(every_piece_joint_nail_and_starter_is_in_the_elevation_at_its_place) {
-  for (const House* house : {&cottage(), &tower()}) {
-    for (std::size_t w = 0; w < house->plan.walls.size(); ++w) {
-      const PlanWall& wall = house->plan.walls[w];
+  each_house(20, [](const House& house) {
+    for (std::size_t w = 0; w < house.plan.walls.size(); ++w) {
+      const PlanWall& wall = house.plan.walls[w];
       ElevationOptions options;
       options.nails = true;
       std::map<std::string, svg_reader::Element> by_id;
-      for (const svg_reader::Element& e :
-           svg_reader::elements(draw_elevation(house->job, house->plan, w, options)))
-        if (!e.get("id").empty())
-          BOOST_TEST(by_id.emplace(e.get("id"), e).second, "id twice: " << e.get("id"));
+      std::set<std::string> told;
+      const std::string drawing = draw_elevation(house.job, house.plan, w, options);
+      for (const svg_reader::Element& e : svg_reader::elements(drawing)) {
+        if (!e.get("id").empty()) by_id.emplace(e.get("id"), e);
+        if (e.name != "text") continue;
+        // A label, or an entry of the key: "a = 07-f1" or "07-f1: at 43".
+        told.insert(e.text);
+        told.insert(e.text.substr(std::min(e.text.size(), e.text.find(" = ") + 3)));
+        told.insert(e.text.substr(0, e.text.find(": at ")));
+      }
       // The outline tells where inches lie on paper.
       const svg_reader::Extent frame = svg_reader::path_extent(by_id.at("outline").get("d"));
       double x_min = 1e300, x_max = -1e300, y_min = 1e300, y_max = -1e300;
-      for (Point p : house->job.walls[w].outline) {
+      for (Point p : house.job.walls[w].outline) {
         x_min = std::min(x_min, p.x), x_max = std::max(x_max, p.x);
         y_min = std::min(y_min, p.y), y_max = std::max(y_max, p.y);
       }
@@ -143,6 +225,7 @@ BOOST_AUTO_TEST_CASE(every_piece_joint_nail_and_starter_is_in_the_elevation_at_i
         double bottom = 1e300, top = -1e300;
         for (Point p : piece.outline) bottom = std::min(bottom, p.y), top = std::max(top, p.y);
         BOOST_TEST((near(piece.x_min, bottom, e.x0, e.y1) && near(piece.x_max, top, e.x1, e.y0)), piece.id);
+        BOOST_TEST(told.count(piece.id.substr(wall.name.size() + 1)) == 1, piece.id << " is not told");
         for (std::size_t n = 0; n < wall.nails[i].size(); ++n) {
           const std::string id = piece.id + "-n" + std::to_string(n + 1);
           BOOST_REQUIRE(by_id.count(id));
@@ -154,12 +237,24 @@ BOOST_AUTO_TEST_CASE(every_piece_joint_nail_and_starter_is_in_the_elevation_at_i
         const std::string id = wall.name + "-j" + std::to_string(j + 1);
         BOOST_REQUIRE(by_id.count(id));
         const svg_reader::Extent e = svg_reader::path_extent(by_id[id].get("d"));
-        BOOST_TEST(near(wall.joints[j].x,
-                        house->plan.pole.lines[static_cast<std::size_t>(wall.joints[j].course)], e.x0, e.y1));
+        // From the pieces' lower edge at the joint.
+        double bottom = 1e300;
+        for (const Piece& piece : wall.pieces)
+          if (piece.course == wall.joints[j].course)
+            for (Point p : piece.outline)
+              if (std::abs(p.x - wall.joints[j].x) < house.job.rules.joints.gap / 2 + 1e-5)
+                bottom = std::min(bottom, p.y);
+        BOOST_TEST(near(wall.joints[j].x, bottom, e.x0, e.y1), id);
       }
-      for (const Starter& starter : wall.starters) BOOST_TEST(by_id.count(starter.id) == 1);
+      for (const Starter& starter : wall.starters) {
+        BOOST_REQUIRE(by_id.count(starter.id));
+        const svg_reader::Extent e = svg_reader::path_extent(by_id[starter.id].get("d"));
+        BOOST_TEST((near(starter.from.x, std::min(starter.from.y, starter.to.y), e.x0, e.y1) &&
+                    near(starter.to.x, std::max(starter.from.y, starter.to.y), e.x1, e.y0)),
+                   starter.id);
+      }
     }
-  }
+  });
 }
 
 BOOST_AUTO_TEST_CASE(an_index_that_is_none_is_refused) {
@@ -167,6 +262,7 @@ BOOST_AUTO_TEST_CASE(an_index_that_is_none_is_refused) {
   BOOST_CHECK_THROW(draw_elevation(house.job, house.plan, 99), Refused);
   BOOST_CHECK_THROW(draw_piece(house.job, house.plan, 99, 0), Refused);
   BOOST_CHECK_THROW(draw_piece(house.job, house.plan, 0, 99999), Refused);
+  BOOST_CHECK_THROW(draw_pole(house.job, house.plan, 99), Refused);
   BOOST_CHECK_THROW(draw_board(house.job, house.plan, 99999), Refused);
   BOOST_CHECK_THROW(draw_rake_template(RakeTemplate{}), Refused);
 }
@@ -176,7 +272,7 @@ BOOST_AUTO_TEST_CASE(the_page_shows_every_piece_board_and_caution) {
   const std::string page = index_page(house.job, house.plan);
   for (const PlanWall& wall : house.plan.walls)
     for (const Piece& piece : wall.pieces)
-      BOOST_TEST(page.find(">" + piece.id + "</text>") != std::string::npos);
+      BOOST_TEST(page.find(">" + piece.id + "</text>") != std::string::npos, piece.id);
   for (const Board& board : house.plan.boards)
     BOOST_TEST(page.find(">Board " + std::to_string(board.id) + "</text>") != std::string::npos);
   BOOST_TEST(page.find("29 CFR 1926.1153") != std::string::npos);
