@@ -82,6 +82,118 @@ BOOST_AUTO_TEST_CASE(a_plan_survives_its_document) {
   BOOST_TEST(audit(job, read.plan).empty());
 }
 
+// Other programs say more, and may say it anywhere; what the contract asks for and they leave out is named.
+BOOST_AUTO_TEST_CASE(plans_of_other_programs) {
+  const Job job = read_job(R"({"lapwright": 1, "board": {"width": 8.25, "lengths": [144]},
+    "staging": {"rating": 25},
+    "walls": [{"name": "w", "outline": [[0, 0], [200, 0], [200, 40], [100, 90], [0, 40]],
+               "edges": ["base", "corner", "rake", "rake", "corner"],
+               "openings": [{"name": "W", "at": [80, 12], "size": [30, 20]}]}]})");
+  const std::string text = write_plan(plan_house(job));
+  const auto found_in = [&](const std::string& document) {
+    ReadPlan read = read_plan(document);
+    for (Finding& f : audit(job, read.plan)) read.findings.push_back(std::move(f));
+    return read.findings;
+  };
+  BOOST_REQUIRE(found_in(text).empty());
+  std::string more = text;
+  for (std::size_t at = 0; (at = more.find('{', at)) != std::string::npos; ++at) {
+    const std::size_t next = more.find_first_not_of(" \n", at + 1);
+    if (more[next] == '"') more.insert(at + 1, R"("zz_other": [{"colour": null}], )");
+    at = more.find('{', at + 1);  // not the one just put in
+  }
+  BOOST_TEST(more.size() > text.size());
+  for (const Finding& f : found_in(more)) BOOST_TEST(false, f.code << " " << f.message);
+  for (const char* key : {"lapwright",
+                          "job",
+                          "pole",
+                          "lines",
+                          "exposures",
+                          "settings",
+                          "walls",
+                          "name",
+                          "first_course",
+                          "last_rip",
+                          "region_area",
+                          "framing_share",
+                          "least_penetration",
+                          "joints",
+                          "course",
+                          "x",
+                          "stud",
+                          "pieces",
+                          "id",
+                          "filler",
+                          "outline",
+                          "holes",
+                          "length",
+                          "callout",
+                          "left",
+                          "right",
+                          "meets",
+                          "factory",
+                          "seal",
+                          "cuts",
+                          "kind",
+                          "front",
+                          "back",
+                          "tool",
+                          "nails",
+                          "at",
+                          "into",
+                          "face",
+                          "penetration",
+                          "starters",
+                          "from",
+                          "to",
+                          "width",
+                          "where",
+                          "templates",
+                          "hand",
+                          "rise",
+                          "run",
+                          "angle",
+                          "offset",
+                          "step",
+                          "square",
+                          "uses",
+                          "boards",
+                          "price",
+                          "cut",
+                          "piece",
+                          "turned",
+                          "size",
+                          "offcuts",
+                          "order",
+                          "count",
+                          "cost",
+                          "proven_minimum",
+                          "allowance_boards",
+                          "member",
+                          "sheathing",
+                          "sealant_inches",
+                          "cartridges",
+                          "prime_inches",
+                          "joint_flashings",
+                          "starter_inches",
+                          "weight_lb",
+                          "staging",
+                          "wall",
+                          "lift",
+                          "courses",
+                          "findings",
+                          "cautions",
+                          "defaults_used"}) {
+    std::string less = text;
+    const std::string name = '"' + std::string(key) + "\":";
+    bool any = false;
+    for (std::size_t at = 0; (at = less.find(name, at)) != std::string::npos; at += 3, any = true)
+      less.insert(at + 1, "zz_");
+    BOOST_REQUIRE_MESSAGE(any, "the plan has no " << key);
+    BOOST_TEST(!found_in(less).empty(), "a plan without " << key << " is taken");
+  }
+}
+
 BOOST_AUTO_TEST_CASE(an_empty_plan_is_findings_and_no_crash) {
   const Job job = small_job();
   BOOST_TEST(names(audit(job, Plan{}), "format"));
@@ -106,6 +218,31 @@ BOOST_AUTO_TEST_CASE(a_job_that_cannot_be_built_is_refused) {
   Job job = small_job();
   job.rules.board.width = -1;
   BOOST_CHECK_THROW(audit(job, Plan{}), Refused);
+}
+
+// Every plan carries them, short, each with its published source, the last deferring to local rules; and the
+// audit misses them.
+BOOST_AUTO_TEST_CASE(cautions_with_their_sources) {
+  const Job job = small_job();
+  Plan plan = plan_house(job);
+  BOOST_REQUIRE(plan.cautions.size() >= 6u);
+  std::string all;
+  for (const std::string& text : plan.cautions) {
+    const std::size_t source = text.rfind(" (");
+    BOOST_REQUIRE(source != std::string::npos);
+    BOOST_TEST(text.back() == ')');
+    const std::string said = text.substr(source);
+    BOOST_TEST((said.find("CFR") != std::string::npos || said.find("NIOSH") != std::string::npos ||
+                said.find("IRC") != std::string::npos));
+    BOOST_TEST(text.size() < 240u);
+    all += text;
+  }
+  for (const char* word :
+       {"silica", "outdoors", "shears", "dust collector", "eye protection", "respirator", "Nail guns",
+        "Ladders", "scaffold", "6 ft", "10 ft", "3 ft", "Lifting", "rated load", "local codes"})
+    BOOST_TEST(all.find(word) != std::string::npos, word << " is not in the cautions");
+  plan.cautions.clear();
+  BOOST_TEST(names(audit(job, plan), "format"));
 }
 
 BOOST_AUTO_TEST_CASE(random_houses_audit_clean) {

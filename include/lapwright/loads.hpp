@@ -36,8 +36,9 @@ inline constexpr double low_rise_height = 60;
 /// 1380 G^(5/2) D (NDS 2018 12.2.3.1).
 double withdrawal_per_inch(double specific_gravity, double shank);
 
-/// The same of a standardised ring-shank nail: 1800 G^2 D (NDS 2018 12.2.3.2; the coefficient is from
-/// memory). A common ring-shank siding nail is no such nail: the wall's figures do not credit it.
+/// The same of a standardised ring-shank nail: 1800 G^2 D (NDS 2018 12.2.3.2; the coefficient is from memory,
+/// no public copy shows it). A common ring-shank siding nail is no such nail: the wall's figures rest on the
+/// published smooth-shank formula above alone.
 double ring_withdrawal_per_inch(double specific_gravity, double shank);
 
 /// Reference pull-through of a round head, lb: 690 pi D_H G^2 t up to t = 2.5 D_H, 1725 pi D_H^2 G^2 beyond

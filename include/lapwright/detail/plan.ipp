@@ -36,23 +36,19 @@ inline double greatest_laid_exposure(const Pole& pole, const Rules& rules) {
 LAPW_INLINE std::vector<std::string> usual_cautions() {
   return {
       "Dust: cutting fibre cement frees respirable silica. Cut outdoors, with shears or score-and-snap, or "
-      "with a "
-      "saw whose dust collector filters 99 percent or better. (29 CFR 1926.1153 Table 1; NIOSH 2015-185)",
+      "with a saw whose dust collector filters 99 percent or better. (29 CFR 1926.1153 Table 1; NIOSH "
+      "2015-185)",
       "Eyes and lungs: wear eye protection at every cut and nail, and a respirator where your local rule "
-      "asks for "
-      "one. (29 CFR 1926.1153; common practice)",
-      "Nail guns: sequential trigger, hand away from the line of fire, air off before clearing a jam. "
-      "(common "
-      "practice)",
+      "asks for one. (29 CFR 1926.102; 29 CFR 1926.1153)",
+      "Nail guns: full sequential trigger, hand away from the line of fire, air off before clearing a jam. "
+      "(NIOSH and OSHA, Nail Gun Safety, 2011)",
       "Falls: protection from 6 ft up, on a scaffold from 10 ft. Ladders reach 3 ft past the landing and "
-      "stand one "
-      "out for four up. (29 CFR 1926.501, 1926.451, 1926.1053)",
+      "stand one out for four up. (29 CFR 1926.501, 1926.451, 1926.1053)",
       "Lifting: boards are heavy and brittle. Carry them on edge, two to a long board, and keep a stack "
-      "within the "
-      "rated load of its platform. (common practice)",
+      "within the rated load of its platform. (NIOSH 2007-122; 29 CFR 1926.451)",
       "This plan is arithmetic, not an approval: local codes, the maker's written instructions and a "
-      "licensed "
-      "professional decide. Measure again before the first board goes up.",
+      "licensed professional decide. Measure again before the first board goes up. (IRC R703.10.2 defers to "
+      "approved instructions)",
   };
 }
 
@@ -130,6 +126,7 @@ LAPW_INLINE Plan plan_house(const Job& job, const PlanOptions& options) {
   plan.nail_order = taken.nails;
   plan.edge_work = std::move(taken.edges);
   plan.stations = std::move(taken.stations);
+  plan.least_trim = taken.least_trim;
   plan.loads = std::move(taken.loads);
   detail::append_findings(plan.findings, std::move(taken.findings));
   for (std::size_t w = 0; w < count; ++w) {
