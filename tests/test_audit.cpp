@@ -1,7 +1,6 @@
 // The audit on plans small enough to follow by hand: what it accepts, what it insists on.
 #include <algorithm>
 #include <boost/test/unit_test.hpp>
-#include <cstdlib>
 #include <fstream>
 #include <iterator>
 #include <string>
@@ -10,6 +9,7 @@
 #include <lapwright/audit.hpp>
 #include <lapwright/document.hpp>
 
+#include "cases.hpp"
 #include "random_house.hpp"
 
 using namespace lapwright;
@@ -25,10 +25,7 @@ Job small_job() {
 bool names(const std::vector<Finding>& found, const char* code) {
   return std::any_of(found.begin(), found.end(), [&](const Finding& f) { return f.code == code; });
 }
-int cases(int usual) {
-  const char* text = std::getenv("LAPW_CASES");
-  return text != nullptr ? std::atoi(text) : usual;
-}
+using lapwright_test::cases;
 
 }  // namespace
 
@@ -317,5 +314,5 @@ BOOST_AUTO_TEST_CASE(the_best_pole_above_lines_as_built) {
                 names(found, "exposure_min") || names(found, "start") || names(found, "lap")),
                "house " << seed << ": line " << at << " moved down and nothing is said");
   }
-  BOOST_TEST(moved > 0);
+  BOOST_TEST((moved > 0 || planned < 10));
 }

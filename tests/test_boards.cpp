@@ -5,7 +5,6 @@
 #include <boost/test/unit_test.hpp>
 #include <chrono>
 #include <cmath>
-#include <cstdlib>
 #include <map>
 #include <string>
 #include <vector>
@@ -13,6 +12,7 @@
 #include <lapwright/boards.hpp>
 #include <lapwright/detail/packing.hpp>
 
+#include "cases.hpp"
 #include "random_house.hpp"
 
 using namespace lapwright;
@@ -20,10 +20,7 @@ using lapwright_test::Random;
 
 namespace {
 
-int cases(int usual) {
-  const char* given = std::getenv("LAPW_CASES");
-  return given != nullptr ? std::atoi(given) : usual;
-}
+using lapwright_test::cases;
 
 double length_between(Point a, Point b) {
   return std::sqrt((a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y));

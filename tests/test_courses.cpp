@@ -1,7 +1,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <cstdlib>
 #include <optional>
 #include <string>
 #include <vector>
@@ -11,6 +10,7 @@
 #include <lapwright/courses.hpp>
 #include <lapwright/error.hpp>
 
+#include "cases.hpp"
 #include "random_house.hpp"
 
 using lapwright::CourseMode;
@@ -31,10 +31,7 @@ struct Random : lapwright_test::Random {
   bool one_in(int n) { return once_in(n); }
 };
 
-int case_count(int usual) {
-  const char* cases = std::getenv("LAPW_CASES");
-  return cases != nullptr ? std::atoi(cases) : usual;
-}
+using lapwright_test::cases;
 
 // --- The exhaustive search. It shares no code with the stage: it tries every pole, and reads the rules off
 // each whole pole. Heights stay small, so that doubles compare by a fixed slack.
@@ -317,7 +314,7 @@ SmallHouse small_house(Random& random) {
 
 BOOST_AUTO_TEST_CASE(fitted_equals_exhaustive_search) {
   Random random{20261125};
-  const int count = case_count(1500);
+  const int count = cases(1500);
   int laid = 0, refused = 0, with_bad = 0, several = 0, built = 0;
   for (int i = 0; i < count; ++i) {
     const SmallHouse h = small_house(random);
@@ -524,7 +521,7 @@ void check_pole(const SmallHouse& h, const Courses& c, bool limits) {
 
 BOOST_AUTO_TEST_CASE(full_size_houses_keep_to_everything_and_none_is_worse_than_full_or_even) {
   Random random{7};
-  const int count = case_count(120) > 1000 ? 1000 : case_count(120);
+  const int count = cases(120) > 1000 ? 1000 : cases(120);
   int laid = 0, compared = 0, better = 0, refused = 0;
   for (int i = 0; i < count; ++i) {
     SmallHouse h = full_size_house(random);
@@ -881,7 +878,7 @@ BOOST_AUTO_TEST_CASE(a_freedom_that_no_house_has_takes_the_wide_costs) {
 // What a refusal names contradicts itself without the rest, and no longer where any one of it is left out.
 BOOST_AUTO_TEST_CASE(refused_sets_of_demands_are_contradictions_and_smallest) {
   Random random{99};
-  const int count = std::min(case_count(400), 4000);
+  const int count = std::min(cases(400), 4000);
   int checked = 0;
   for (int i = 0; i < count; ++i) {
     SmallHouse h;
@@ -934,7 +931,7 @@ BOOST_AUTO_TEST_CASE(refused_sets_of_demands_are_contradictions_and_smallest) {
 }
 
 BOOST_AUTO_TEST_CASE(houses_from_their_outlines) {
-  const int count = std::min(case_count(60), 2000);
+  const int count = std::min(cases(60), 2000);
   int laid = 0, noted = 0;
   for (int seed = 1; seed <= count; ++seed) {
     const lapwright::Job job = lapwright_test::random_house(static_cast<std::uint64_t>(seed));

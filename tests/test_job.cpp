@@ -1,6 +1,5 @@
 #include <cmath>
 #include <cstddef>
-#include <cstdlib>
 #include <limits>
 #include <string>
 #include <vector>
@@ -9,6 +8,7 @@
 
 #include <lapwright/job.hpp>
 
+#include "cases.hpp"
 #include "random_house.hpp"
 
 using namespace lapwright;
@@ -356,8 +356,7 @@ BOOST_AUTO_TEST_CASE(all_of_them) {
 }
 
 BOOST_AUTO_TEST_CASE(random_houses_are_sound) {
-  const char* cases = std::getenv("LAPW_CASES");
-  const int count = cases ? std::atoi(cases) : 300;
+  const int count = lapwright_test::cases(300);
   for (int seed = 0; seed < count; ++seed) {
     const std::vector<Fault> faults =
         check_job(lapwright_test::random_house(static_cast<std::uint64_t>(seed)));

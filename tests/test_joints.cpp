@@ -4,13 +4,13 @@
 #include <boost/test/unit_test.hpp>
 #include <chrono>
 #include <cmath>
-#include <cstdlib>
 #include <string>
 #include <vector>
 
 #include <lapwright/detail/layouts.hpp>
 #include <lapwright/joints.hpp>
 
+#include "cases.hpp"
 #include "random_house.hpp"
 
 using namespace lapwright;
@@ -18,10 +18,7 @@ using lapwright_test::Random;
 
 namespace {
 
-int cases(int usual) {
-  const char* given = std::getenv("LAPW_CASES");
-  return given != nullptr ? std::atoi(given) : usual;
-}
+using lapwright_test::cases;
 
 struct Sheet {  // one wall, ready for joints
   Wall wall;

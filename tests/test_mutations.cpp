@@ -11,17 +11,13 @@
 #include <boost/test/unit_test.hpp>
 
 #include <lapwright/audit.hpp>
+#include "cases.hpp"
 #include "random_house.hpp"
 
 using namespace lapwright;
 using lapwright_test::Random;
 
 namespace {
-
-int cases_wanted() {
-  const char* text = std::getenv("LAPW_DAMAGED");
-  return text != nullptr ? std::max(1, std::atoi(text)) : 1;
-}
 
 /// What a kind of damage may touch.
 struct Victim {
@@ -1291,7 +1287,7 @@ std::string said(const std::vector<Finding>& found) {
 
 BOOST_AUTO_TEST_CASE(every_kind_of_damage_is_named_and_whole_plans_are_clean) {
   BOOST_REQUIRE_GE(all_damage().size(), 60u);
-  const int wanted = cases_wanted();
+  const int wanted = lapwright_test::cases(1, "LAPW_DAMAGED");
   std::map<std::string, int> tried;
   const int most_houses = 8 + wanted * 12;
   for (int seed = 1; seed <= most_houses; ++seed) {

@@ -11,6 +11,7 @@
 #include <lapwright/detail/tape.hpp>
 #include <lapwright/pieces.hpp>
 
+#include "cases.hpp"
 #include "random_run.hpp"
 
 using namespace lapwright;
@@ -79,10 +80,7 @@ void check_calls(const Piece& piece, const std::vector<std::string>& expected) {
   BOOST_TEST(got == expected, boost::test_tools::per_element());
 }
 
-int cases(int usual) {
-  const char* told = std::getenv("LAPW_CASES");
-  return told != nullptr ? std::atoi(told) : usual;
-}
+using lapwright_test::cases;
 
 /// A random run with joints wherever chance puts them, through notches and holes too.
 Bench random_bench(std::uint64_t seed, std::vector<Joint>& joints) {

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <cstdlib>
 #include <fstream>
 #include <sstream>
 #include <stdexcept>
@@ -16,6 +15,7 @@
 #include <lapwright/document.hpp>
 #include <lapwright/pieces.hpp>
 
+#include "cases.hpp"
 #include "laid_house.hpp"
 #include "random_run.hpp"
 
@@ -487,10 +487,7 @@ Verdict check_piece(const Piece& piece, const Rules& rules) {
 
 // --- the test ------------------------------------------------------------------------------------------
 
-int cases(int usual) {
-  const char* told = std::getenv("LAPW_CASES");
-  return told != nullptr ? std::atoi(told) : usual;
-}
+using lapwright_test::cases;
 
 }  // namespace
 

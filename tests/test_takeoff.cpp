@@ -1,13 +1,13 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <cstdlib>
 #include <map>
 #include <string>
 #include <vector>
 
 #include <boost/test/unit_test.hpp>
 
+#include "cases.hpp"
 #include "random_house.hpp"
 
 #include <lapwright/lap.hpp>
@@ -203,8 +203,7 @@ BOOST_AUTO_TEST_CASE(the_station_carries_least) {
 
 // Every figure of a whole house is the sum of what its plan shows, added up by other means.
 BOOST_AUTO_TEST_CASE(sums_of_random_houses) {
-  const char* given = std::getenv("LAPW_CASES");
-  const int cases = given != nullptr ? std::atoi(given) : 12;
+  const int cases = lapwright_test::cases(12);
   std::map<std::string, int> seen;
   for (int c = 0; c < cases; ++c) {
     Job job = lapwright_test::random_house(static_cast<std::uint64_t>(c));

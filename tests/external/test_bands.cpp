@@ -21,6 +21,7 @@
 #include <lapwright/runs.hpp>
 #include <lapwright/wall.hpp>
 
+#include "cases.hpp"
 #include "random_wall.hpp"
 
 using namespace lapwright;
@@ -200,9 +201,8 @@ double band_area(detail::BandSweep& bands, double low, double high) {
   return area;
 }
 
-std::uint64_t cases(std::uint64_t usual) {
-  const char* raised = std::getenv("LAPW_CASES");
-  return raised != nullptr ? std::strtoull(raised, nullptr, 10) : usual;
+std::uint64_t cases(int usual) {
+  return static_cast<std::uint64_t>(lapwright_test::cases(usual));
 }
 
 std::string describe(const Wall& wall) {

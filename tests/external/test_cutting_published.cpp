@@ -4,7 +4,6 @@
 //   Schwerin, Waescher, ITOR 4 (1997) 377-389
 // LAPW_CASES sets the number of instances of each kind (default 2; all figures below hold for 10 and more).
 #include <chrono>
-#include <cstdlib>
 #include <string>
 #include <vector>
 
@@ -12,6 +11,7 @@
 
 #include <lapwright/cutting.hpp>
 
+#include "cases.hpp"
 #include "cutting_classes.hpp"
 
 using lapwright::cut_lengths;
@@ -19,10 +19,7 @@ using lapwright::CutLengths;
 
 namespace {
 
-int cases() {
-  const char* given = std::getenv("LAPW_CASES");
-  return given ? std::atoi(given) : 2;
-}
+using lapwright_test::cases;
 
 struct Outcome {
   CutLengths cut;
@@ -50,7 +47,7 @@ Outcome solve(const cutting_classes::Instance& instance, double effort = 1) {
 
 BOOST_AUTO_TEST_CASE(uniform_classes_are_solved_to_proven_optimum) {
   for (int n : {120, 250, 500, 1000})
-    for (int seed = 0; seed < cases(); ++seed) {
+    for (int seed = 0; seed < cases(2); ++seed) {
       const Outcome out = solve(cutting_classes::uniform(n, static_cast<std::uint64_t>(seed)));
       BOOST_TEST(out.cut.cost == out.cut.bound);
       // 0.2 s on an idle core; the steps say the same on any machine: some three microseconds each.
@@ -61,7 +58,7 @@ BOOST_AUTO_TEST_CASE(uniform_classes_are_solved_to_proven_optimum) {
 BOOST_AUTO_TEST_CASE(triplets_are_within_one_bin_and_four_in_five_optimal) {
   int all = 0, optimal = 0;
   for (int n : {60, 120, 249, 501})
-    for (int seed = 0; seed < (n > 200 ? (cases() + 1) / 2 : cases()); ++seed) {
+    for (int seed = 0; seed < (n > 200 ? (cases(2) + 1) / 2 : cases(2)); ++seed) {
       const cutting_classes::Instance instance =
           cutting_classes::triplet(n, static_cast<std::uint64_t>(seed));
       const Outcome out = solve(instance);
@@ -74,7 +71,7 @@ BOOST_AUTO_TEST_CASE(triplets_are_within_one_bin_and_four_in_five_optimal) {
 
 BOOST_AUTO_TEST_CASE(schwerin_and_waescher_are_solved) {
   for (int set : {1, 2})
-    for (int seed = 0; seed < cases(); ++seed) {
+    for (int seed = 0; seed < cases(2); ++seed) {
       const Outcome out = solve(cutting_classes::schwerin(set, static_cast<std::uint64_t>(seed)));
       BOOST_TEST(out.cut.cost == out.cut.bound);
       // The classes' published optimum is 18 for every instance of set 1 (their table; from memory).
@@ -83,7 +80,7 @@ BOOST_AUTO_TEST_CASE(schwerin_and_waescher_are_solved) {
 }
 
 BOOST_AUTO_TEST_CASE(scholls_sets_are_solved_or_within_one) {
-  for (int seed = 0; seed < cases(); ++seed) {
+  for (int seed = 0; seed < cases(2); ++seed) {
     const std::uint64_t s = static_cast<std::uint64_t>(seed);
     for (int capacity : {100, 120, 150})
       for (int least : {1, 20, 30}) {
