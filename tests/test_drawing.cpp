@@ -11,6 +11,7 @@
 #include <lapwright/drawing.hpp>
 #include <lapwright/sheets.hpp>
 
+#include "cases.hpp"
 #include "random_house.hpp"
 #include "svg_reader.hpp"
 
@@ -45,8 +46,7 @@ template <class Check>
 void each_house(std::uint64_t first, Check check) {
   check(cottage());
   check(tower());
-  const char* asked = std::getenv("LAPW_CASES");
-  const std::uint64_t cases = asked ? std::strtoull(asked, nullptr, 10) : 4;
+  const auto cases = static_cast<std::uint64_t>(lapwright_test::cases(4));
   for (std::uint64_t seed = first; seed < first + cases; ++seed) {
     House house;
     house.job = lapwright_test::random_house(seed);

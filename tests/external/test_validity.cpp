@@ -14,6 +14,7 @@
 #include <lapwright/detail/polygon.hpp>
 #include <lapwright/detail/validity.hpp>
 
+#include "cases.hpp"
 #include "random_wall.hpp"
 
 using namespace lapwright;
@@ -50,10 +51,7 @@ struct Geos {
   }
 };
 
-int cases(int usual) {
-  const char* given = std::getenv("LAPW_CASES");
-  return given ? std::atoi(given) : usual;
-}
+using lapwright_test::cases;
 
 std::string text(const Ring& ring) {
   std::string out;
