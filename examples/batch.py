@@ -14,16 +14,32 @@ import csv
 import json
 import os
 import sys
+from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
+from typing import Any, Tuple
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "capi", "python"))
 
 
-def plan_one(path: str, out: str) -> tuple[str, str, float, float, str]:
+Row = Tuple[str, str, float, float, str]
+
+
+def name_of(path: str) -> str:
+    return os.path.splitext(os.path.basename(path))[0]
+
+
+def keep_apart(name: str, out: str, status: str, errors: list[dict[str, str]]) -> Row:
+    """Writes the refusal document of a job that is not planned."""
+    with open(os.path.join(out, "failed", name + ".json"), "w", encoding="utf-8") as file:
+        json.dump({"lapwright": 1, "errors": errors}, file, indent=1)
+    return name, status, 0.0, 0.0, errors[0]["message"]
+
+
+def plan_one(path: str, out: str) -> Row:
     """One job: name, "planned" | "refused" | "failed", cost, proven minimum, what was wrong. Never raises."""
     import lapwright
 
-    name = os.path.splitext(os.path.basename(path))[0]
+    name = name_of(path)
     try:
         with open(path, encoding="utf-8") as file:
             plan = lapwright.plan(file.read())
@@ -31,29 +47,34 @@ def plan_one(path: str, out: str) -> tuple[str, str, float, float, str]:
             file.write(plan.text)
         return name, "planned", plan.totals[0].cost, plan.totals[0].proven_minimum, ""
     except lapwright.Refused as refused:
-        errors = [{"path": fault.path, "message": fault.message} for fault in refused.faults]
-        status, what = "refused", str(refused)
-    except Exception as error:  # a job that cannot be read must not stop the others
-        errors = [{"path": "", "message": str(error)}]
-        status, what = "failed", str(error)
-    with open(os.path.join(out, "failed", name + ".json"), "w", encoding="utf-8") as file:
-        json.dump({"lapwright": 1, "errors": errors}, file, indent=1)
-    return name, status, 0.0, 0.0, what
+        return keep_apart(name, out, "refused", [{"path": f.path, "message": f.message} for f in refused.faults])
+    except Exception as error:  # a file that cannot be read must not stop the others
+        return keep_apart(name, out, "failed", [{"path": "", "message": str(error)}])
 
 
-def on_dask(paths, out, workers):
+def result_of(future: Any, path: str, out: str) -> Row:
+    """The row of a job that is done; a worker that died with it is a failure of that job alone."""
+    try:
+        row: Row = future.result()
+        return row
+    except Exception as error:
+        return keep_apart(name_of(path), out, "failed", [{"path": "", "message": f"its worker died: {error!r}"}])
+
+
+def on_dask(paths: list[str], out: str, workers: int) -> Iterator[Row]:
     from dask.distributed import Client, LocalCluster, as_completed as dask_completed
 
     with LocalCluster(n_workers=workers, threads_per_worker=1, dashboard_address=None) as cluster, Client(cluster) as client:
-        futures = [client.submit(plan_one, path, out, pure=False) for path in paths]
-        for future in dask_completed(futures):
-            yield future.result()
+        path_of = {client.submit(plan_one, path, out, pure=False): path for path in paths}
+        for future in dask_completed(path_of):
+            yield result_of(future, path_of[future], out)
 
 
-def on_processes(paths, out, workers):
+def on_processes(paths: list[str], out: str, workers: int) -> Iterator[Row]:
     with ProcessPoolExecutor(max_workers=workers) as pool:
-        for future in as_completed([pool.submit(plan_one, path, out) for path in paths]):
-            yield future.result()
+        path_of = {pool.submit(plan_one, path, out): path for path in paths}
+        for future in as_completed(path_of):
+            yield result_of(future, path_of[future], out)
 
 
 def main() -> int:
