@@ -188,6 +188,16 @@ def same_board(p):
             return
 
 
+def misname_cut(p):
+    cut = next(c for q in p["walls"][0]["pieces"] for c in q["cuts"] if c["callout"].startswith("square at "))
+    cut["callout"] = cut["callout"].replace("square at ", "square at 9", 1)
+
+
+def no_fence(p):
+    t = p["walls"][0]["templates"][0]
+    t["outline"] = [[x, max(y, 0)] for x, y in t["outline"]]
+
+
 def forget(code):
     def change(p):
         p["findings"] = [f for f in p["findings"] if f["code"] != code]
@@ -216,6 +226,11 @@ BROKEN = [
     ("broken-region", "The region's area is wrong.", "gable", set_in("walls", 0, "region_area", lambda a: a * 1.01), ["region_area"]),
     ("broken-template", "A template counts a use too many.", "gable", set_in("walls", 0, "templates", 0, "uses", lambda n: n + 1), ["template"]),
     ("broken-starter-lost", "The starter is missing.", "pole-full", set_in("walls", 0, "starters", []), ["starter_missing"]),
+    ("broken-cut-callout", "A cut is called where none of its corners lies.", "gable", misname_cut, ["callout"]),
+    ("broken-template-fence", "A template without the fence that holds it to the board.", "gable", no_fence, ["template"]),
+    ("broken-square", "The settings on the square are those of another slope.", "gable", set_in("walls", 0, "templates", 0, "square", [12, 5]), ["template"]),
+    ("broken-defaults", "A default taken, and not said.", "pole-full", set_in("defaults_used", []), ["defaults_used"]),
+    ("broken-staging", "A lift weighs more than the plan says.", "pole-full", set_in("staging", 0, "weight_lb", lambda w: w / 2), ["staging"]),
 ]
 
 
