@@ -87,12 +87,11 @@ std::string draw_lap(const Rules& rules, double exposure) {
   right(at(t / 2, starter / 2), -0.02 * w, detail::format("starter {} wide", words(starter)));
   if (s > 0) left(at(-s / 2, exposure + 0.8 * w), exposure + 0.8 * w, "sheathing " + words(s));
   left(at(0, exposure + w / 2), exposure + w / 2, "wall's face");
-  left(at(-s - 0.3, nail), nail + 0.12 * w,
-       detail::format("nail {} below the upper edge;", words(rules.fasteners.top_edge)));
-  sheet.text({x0 - std::max(s, 0.2) * scale - 22, at(0, nail + 0.12 * w).y + 0.28 * size + 10}, size,
-             Anchor::end, "the board's back");
-  sheet.text({x0 - std::max(s, 0.2) * scale - 22, at(0, nail + 0.12 * w).y + 0.28 * size + 20}, size,
-             Anchor::end, detail::format("{} off the wall there", words(lap.nail_stand_off)));
+  const double up_nail = nail + 0.12 * w, x_nail = x0 - std::max(s, 0.2) * scale - 22;
+  left(at(-s - 0.3, nail), up_nail, "nail " + words(rules.fasteners.top_edge) + " below");
+  sheet.text({x_nail, at(0, up_nail).y + 0.28 * size + 10}, size, Anchor::end, "the upper edge; there the");
+  sheet.text({x_nail, at(0, up_nail).y + 0.28 * size + 20}, size, Anchor::end,
+             "back stands " + words(lap.nail_stand_off) + " off");
   const double x_lap = x_words - 10;
   sheet.path({{x_lap, at(0, w).y},
               {x_lap + 5, at(0, w).y},

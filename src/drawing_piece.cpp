@@ -71,9 +71,13 @@ bool name_points(Sheet& sheet, const Face& face, const Cut& cut) {
       sheet.try_text({at.x, y_high - 3}, size, Anchor::middle, name);
     else if (at.y > y_low - 0.5)
       below = sheet.try_text({at.x, y_low + 8}, size, Anchor::middle, name) || below;
-    else
-      sheet.try_text({at.x + (waste_right != face.back ? 3 : -3), at.y + 2}, size,
-                     waste_right != face.back ? Anchor::start : Anchor::end, name);
+    else {
+      const bool at_left = at.x < face.x0 + face_width / 2;
+      for (double aside : {3.0, 7.5})
+        if (sheet.try_text({at.x + (at_left ? -aside : aside), at.y + 2}, size,
+                           at_left ? Anchor::end : Anchor::start, name))
+          break;
+    }
   }
   return below;
 }

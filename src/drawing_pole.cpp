@@ -92,7 +92,7 @@ Layout lay_out(const Job& job, const Plan& plan) {
       tail = end;
     }
     column.marks = std::move(merged);
-    column.width = detail::text_width(column.wall, 8);
+    column.width = std::max(40.0, detail::text_width(column.wall, 8));
     for (const Beside& mark : column.marks)
       column.width = std::max(column.width, leader + detail::text_width(mark.words, size));
     // A longer name is cut off at the paper's edge by nobody: it is told in letters that still can be read.
@@ -200,7 +200,7 @@ std::string draw_pole(const Job& job, const Plan& plan, std::size_t index) {
     const Column& column = layout.columns[w];
     const auto fitting = [&](const std::string& words, double most, double wide) {
       return std::max(0.5 * least_letters,
-                      std::min(most, wide / std::max(1.0, detail::text_width(words, 1))));
+                      std::min(most, wide / std::max(0.1, detail::text_width(words, 1))));
     };
     sheet.text({x, top - 12}, fitting(column.wall, 8, column.width - 6), Anchor::start, column.wall);
     std::vector<double> at;

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <boost/test/unit_test.hpp>
 #include <cstdlib>
 #include <fstream>
@@ -64,6 +65,7 @@ void each_house(std::uint64_t first, Check check) {
 struct Label {
   svg_reader::Extent box;
   std::string text;
+  std::string anchor;
 };
 
 // Widths of a common sans-serif font's letters (Liberation Sans / Arial metrics, em; from memory), apart from
@@ -90,7 +92,7 @@ std::vector<Label> labels(const std::string& svg) {
     for (char c : e.text) w += letter(c) * size;
     const std::string anchor = e.get("text-anchor");
     const double x0 = anchor == "middle" ? x - w / 2 : anchor == "end" ? x - w : x;
-    out.push_back({{x0, y - 0.72 * size, x0 + w, y + 0.2 * size}, e.text});
+    out.push_back({{x0, y - 0.72 * size, x0 + w, y + 0.2 * size}, e.text, anchor});
   }
   return out;
 }
@@ -175,6 +177,42 @@ BOOST_AUTO_TEST_CASE(no_label_touches_another_or_leaves_the_sheet) {
     if (!house.plan.pole.exposures.empty())
       check_labels(draw_lap(house.job.rules, house.plan.pole.exposures.front()));
   });
+}
+
+// The README's pictures are drawings of the program: LAPW_PICTURES=1 writes them again, into the sources.
+BOOST_AUTO_TEST_CASE(the_pictures_are_drawn_by_the_program) {
+  const House& house = cottage();
+  const auto east = std::find_if(house.plan.walls.begin(), house.plan.walls.end(),
+                                 [](const PlanWall& wall) { return wall.name == "east"; });
+  BOOST_REQUIRE(east != house.plan.walls.end());
+  const std::size_t wall = static_cast<std::size_t>(east - house.plan.walls.begin());
+  // A card with a rake, a notch and a factory end says most.
+  std::size_t card = 0, most = 0;
+  for (std::size_t i = 0; i < east->pieces.size(); ++i) {
+    const Piece& piece = east->pieces[i];
+    std::set<CutKind> kinds;
+    for (const Cut& cut : piece.cuts) kinds.insert(cut.kind);
+    const std::size_t says = (kinds.count(CutKind::rake) + kinds.count(CutKind::notch)) * 4 +
+                             2 * (piece.left.factory || piece.right.factory) + (piece.cuts.size() == 2);
+    if (says > most) most = says, card = i;
+  }
+  const std::string folder = std::string(LAPW_SOURCE_DIR) + "/examples/pictures/";
+  const bool write = std::getenv("LAPW_PICTURES") != nullptr;
+  for (const auto& [name, drawing] :
+       {std::pair<std::string, std::string>{"elevation.svg", draw_elevation(house.job, house.plan, wall)},
+        {"card.svg", draw_piece(house.job, house.plan, wall, card)}}) {
+    if (write) std::ofstream(folder + name, std::ios::binary) << drawing;
+    std::ifstream file(folder + name, std::ios::binary);
+    const std::string kept{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    // A better board search may move a joint: the form must be the program's, not every number.
+    check_labels(kept);
+    BOOST_TEST(svg_reader::elements(kept)[1].text.substr(0, 8) ==
+               svg_reader::elements(drawing)[1].text.substr(0, 8));
+    BOOST_TEST(kept.size() < 60000);
+  }
+  std::ifstream file(folder + "measuring.svg", std::ios::binary);
+  const std::string kept{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+  check_labels(kept);
 }
 
 BOOST_AUTO_TEST_CASE(an_elevation_fits_the_paper_that_was_asked_for) {
