@@ -182,10 +182,11 @@ std::string draw_pole(const Job& job, const Plan& plan, std::size_t index) {
         detail::format("{:02}: {}{}{}", k, number, feet, static_cast<int>(k) < pole.built ? " nailed" : ""));
   }
   // A bracket from where a gauge setting begins to where it ends.
-  for (std::size_t k = 0; k < pole.exposures.size();) {
+  const std::size_t gauges = std::min(pole.exposures.size(), count - 1);
+  for (std::size_t k = 0; k < gauges;) {
     std::size_t end = k + 1;
     const std::string words = detail::length_number(rules, pole.exposures[k]);
-    while (end < pole.exposures.size() && pole.exposures[end] - pole.exposures[k] <= tolerance &&
+    while (end < gauges && pole.exposures[end] - pole.exposures[k] <= tolerance &&
            pole.exposures[k] - pole.exposures[end] <= tolerance)
       ++end;
     const double x = pole_x + pole_width + 3, a = y_of(pole.lines[k]) - 0.8, b = y_of(pole.lines[end]) + 0.8;

@@ -43,7 +43,8 @@ void open_section(std::string& s, std::string_view id, std::string_view title, b
 
 void row(std::string& s, std::string_view tag, std::initializer_list<std::string_view> cells) {
   s += "<tr>";
-  for (std::string_view cell : cells) s += detail::format("<{0}>{1}</{0}>", tag, escaped(cell));
+  for (std::string_view cell : cells)
+    s += detail::format("<{0}{2}>{1}</{0}>", tag, escaped(cell), tag == "th" ? " scope=\"col\"" : "");
   s += "</tr>\n";
 }
 
@@ -277,6 +278,8 @@ std::string index_page(const Job& job, const Plan& plan) {
   s += "</section>\n";
 
   open_section(s, "cards", "Cut cards, in hanging order");
+  // The cards may lie at the station without the last page.
+  if (!plan.cautions.empty()) s += "<p>" + escaped(plan.cautions.front()) + "</p>\n";
   for (std::size_t w = 0; w < plan.walls.size(); ++w)
     for (std::size_t i = 0; i < plan.walls[w].pieces.size(); ++i)
       s += "<div class=\"card\">" + detail::draw_piece(job, plan, orders, w, i) + "</div>\n";

@@ -86,6 +86,17 @@ std::string summary_text(const Job& job, const Plan& plan) {
   return s;
 }
 
+namespace {
+
+// A sheet may lie at the station without the others.
+std::string cautions_text(const Plan& plan) {
+  std::string s = plan.cautions.empty() ? "" : "CAUTIONS\n";
+  for (const std::string& caution : plan.cautions) s += "   " + caution + "\n";
+  return s;
+}
+
+}  // namespace
+
 std::string cut_sheet_text(const Job& job, const Plan& plan) {
   const Rules& rules = job.rules;
   const detail::Orders orders = detail::reconcile(plan);
@@ -118,7 +129,7 @@ std::string cut_sheet_text(const Job& job, const Plan& plan) {
                           detail::length_words(rules, starter.to.x));
     s += "\n";
   }
-  return s;
+  return s + cautions_text(plan);
 }
 
 std::string board_sheet_text(const Job& job, const Plan& plan) {
@@ -136,7 +147,7 @@ std::string board_sheet_text(const Job& job, const Plan& plan) {
     if (!hung.empty()) s += "   now hang " + hung + "\n";
     if (orders.waiting[b] > 0) s += detail::format("   {} on the stack\n", orders.waiting[b]);
   }
-  return s;
+  return s + cautions_text(plan);
 }
 
 }  // namespace v0

@@ -8,6 +8,7 @@
 
 #include <lapwright/detail/tape.hpp>
 #include <lapwright/detail/text.hpp>
+#include <lapwright/lap.hpp>
 #include <lapwright/length.hpp>
 
 namespace lapwright {
@@ -174,6 +175,17 @@ std::vector<OrderRow> order_rows(const Job& job, const Plan& plan) {
                                  order.sealant_inches / 12, rules.seal.width, rules.seal.depth)});
   rows.push_back({"primer for cut edges", detail::format("{:.0f}", order.prime_inches / 12), "ft",
                   "every cut edge that shows"});
+  double least = 0;  // exposure: the steepest lean
+  for (double e : plan.pole.exposures) least = least == 0 || e < least ? e : least;
+  if (least > 0 && least < rules.board.width) {
+    const LapProfile lap =
+        lap_profile(rules.board.width, rules.board.thickness, least, rules.fasteners.top_edge);
+    Rules fine = rules;
+    fine.courses.division = is_metric(rules) ? 0.1 / 25.4 : 1.0 / 64;
+    rows.push_back({"trim, thicker than", length_number(fine, lap.least_trim), std::string(unit_words(rules)),
+                    rules.trim ? "the job's is " + length_words(fine, rules.trim->thickness)
+                               : std::string("or the siding stands proud of it")});
+  }
   rows.push_back({"weight of the boards", detail::format("{:.0f}", order.weight_lb), "lb", "as bought"});
   return rows;
 }

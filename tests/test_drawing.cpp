@@ -295,6 +295,23 @@ BOOST_AUTO_TEST_CASE(every_piece_joint_nail_and_starter_is_in_the_elevation_at_i
   });
 }
 
+// What the document does not carry (regions, the longer words of cuts) is made again or done without.
+BOOST_AUTO_TEST_CASE(a_plan_that_was_read_back_is_drawn_as_well) {
+  for (const House* house : {&cottage(), &tower()}) {
+    const ReadPlan read = read_plan(write_plan(house->plan));
+    BOOST_TEST(read.findings.empty());
+    for (std::size_t w = 0; w < house->plan.walls.size(); ++w) {
+      BOOST_TEST(draw_elevation(house->job, read.plan, w) == draw_elevation(house->job, house->plan, w));
+      for (std::size_t p = 0; p < house->plan.walls[w].pieces.size(); ++p)
+        check_labels(draw_piece(house->job, read.plan, w, p));
+    }
+    for (std::size_t b = 0; b < house->plan.boards.size(); ++b)
+      BOOST_TEST(draw_board(house->job, read.plan, b) == draw_board(house->job, house->plan, b));
+    BOOST_TEST(draw_pole(house->job, read.plan) == draw_pole(house->job, house->plan));
+    BOOST_TEST(index_page(house->job, read.plan).size() > 100000);
+  }
+}
+
 BOOST_AUTO_TEST_CASE(an_index_that_is_none_is_refused) {
   const House& house = cottage();
   BOOST_CHECK_THROW(draw_elevation(house.job, house.plan, 99), Refused);
@@ -314,6 +331,10 @@ BOOST_AUTO_TEST_CASE(the_page_shows_every_piece_board_and_caution) {
   for (const Board& board : house.plan.boards)
     BOOST_TEST(page.find(">Board " + std::to_string(board.id) + "</text>") != std::string::npos);
   BOOST_TEST(page.find("29 CFR 1926.1153") != std::string::npos);
+  for (const std::string& sheet :
+       {cut_sheet_text(house.job, house.plan), board_sheet_text(house.job, house.plan)})
+    for (const std::string& caution : house.plan.cautions)
+      BOOST_TEST(sheet.find(caution) != std::string::npos);
   BOOST_TEST(page.find("<script") == std::string::npos);
   BOOST_TEST(page.find("http") == page.find("http://www.w3.org/2000/svg"));
 }
