@@ -64,6 +64,28 @@ public:
     text_raw(value);
   }
 
+  /// "name": {...}
+  template <class Body>
+  void object(std::string_view name, const Body& body) {
+    key(name);
+    open('{');
+    body();
+    close('}');
+  }
+  /// "name": [{...}, ...], a line each
+  template <class List, class Body>
+  void objects(std::string_view name, const List& list, const Body& body) {
+    key(name);
+    open('[');
+    for (const auto& item : list) {
+      line();
+      open('{');
+      body(item);
+      close('}');
+    }
+    close(']');
+  }
+
   void point(Point p) {
     open('[');
     number(p.x);
@@ -144,12 +166,11 @@ private:
 };
 
 void write_end(PlanWriter& w, std::string_view name, const PieceEnd& end) {
-  w.key(name);
-  w.open('{');
-  w.member("meets", word_of(end.meets));
-  w.member("factory", end.factory);
-  w.member("seal", end.seal);
-  w.close('}');
+  w.object(name, [&] {
+    w.member("meets", word_of(end.meets));
+    w.member("factory", end.factory);
+    w.member("seal", end.seal);
+  });
 }
 
 void write_cut(PlanWriter& w, const Cut& cut) {
@@ -171,11 +192,7 @@ void write_cut(PlanWriter& w, const Cut& cut) {
 }
 
 void write_nails(PlanWriter& w, const std::vector<Nail>& nails) {
-  w.key("nails");
-  w.open('[');
-  for (const Nail& nail : nails) {
-    w.line();
-    w.open('{');
+  w.objects("nails", nails, [&](const Nail& nail) {
     w.member("at", nail.at);
     w.member("into", word_of(nail.into));
     w.member("face", nail.face);
@@ -186,9 +203,7 @@ void write_nails(PlanWriter& w, const std::vector<Nail>& nails) {
     w.member("sheathing", nail.sheathing);
     w.member("stud_edge", nail.stud_edge);
     w.member("held", nail.held);
-    w.close('}');
-  }
-  w.close(']');
+  });
 }
 
 void write_piece(PlanWriter& w, const Piece& piece, const std::vector<Nail>* nails) {
@@ -264,19 +279,13 @@ void write_wall(PlanWriter& w, const PlanWall& wall) {
   w.member("framing_share", wall.framing_share);
   w.member("least_penetration", wall.least_penetration);
   w.line();
-  w.key("joints");
-  w.open('[');
-  for (const Joint& joint : wall.joints) {
-    w.line();
-    w.open('{');
+  w.objects("joints", wall.joints, [&](const Joint& joint) {
     w.member("course", joint.course);
     w.member("x", joint.x);
     w.member("stud", joint.stud);
     w.member("left_factory", joint.left_factory);
     w.member("right_factory", joint.right_factory);
-    w.close('}');
-  }
-  w.close(']');
+  });
   w.line();
   w.key("pieces");
   w.open('[');
@@ -304,11 +313,7 @@ void write_board(PlanWriter& w, const Board& board) {
   w.member("length", board.length);
   w.member("price", board.price);
   if (board.on_hand >= 0) w.member("on_hand", board.on_hand);
-  w.key("cut");
-  w.open('[');
-  for (const Placement& placed : board.cut) {
-    w.line();
-    w.open('{');
+  w.objects("cut", board.cut, [&](const Placement& placed) {
     if (placed.starter.empty()) {
       w.member("piece", placed.piece);
       w.member("at", placed.at);
@@ -319,9 +324,7 @@ void write_board(PlanWriter& w, const Board& board) {
       w.member("size", placed.size);
       if (placed.turned) w.member("turned", placed.turned);
     }
-    w.close('}');
-  }
-  w.close(']');
+  });
   w.key("offcuts");
   w.open('[');
   for (const Offcut& offcut : board.offcuts) {
@@ -336,34 +339,32 @@ void write_board(PlanWriter& w, const Board& board) {
 
 void write_order(PlanWriter& w, const Order& order) {
   w.line();
-  w.key("order");
-  w.open('{');
-  w.key("boards");
-  w.open('[');
-  for (const OrderLine& line : order.boards) {
-    w.open('{');
-    w.member("length", line.length);
-    w.member("count", line.count);
-    w.close('}');
-  }
-  w.close(']');
-  w.member("cost", order.cost);
-  w.member("proven_minimum", order.proven_minimum);
-  w.member("allowance_boards", order.allowance_boards);
-  w.key("nails");
-  w.open('{');
-  w.member("stud", order.nails.stud);
-  w.member("member", order.nails.member);
-  w.member("sheathing", order.nails.sheathing);
-  w.member("face", order.nails.face);
-  w.close('}');
-  w.member("sealant_inches", order.sealant_inches);
-  w.member("cartridges", order.cartridges);
-  w.member("prime_inches", order.prime_inches);
-  w.member("joint_flashings", order.joint_flashings);
-  w.member("starter_inches", order.starter_inches);
-  w.member("weight_lb", order.weight_lb);
-  w.close('}');
+  w.object("order", [&] {
+    w.key("boards");
+    w.open('[');
+    for (const OrderLine& line : order.boards) {
+      w.open('{');
+      w.member("length", line.length);
+      w.member("count", line.count);
+      w.close('}');
+    }
+    w.close(']');
+    w.member("cost", order.cost);
+    w.member("proven_minimum", order.proven_minimum);
+    w.member("allowance_boards", order.allowance_boards);
+    w.object("nails", [&] {
+      w.member("stud", order.nails.stud);
+      w.member("member", order.nails.member);
+      w.member("sheathing", order.nails.sheathing);
+      w.member("face", order.nails.face);
+    });
+    w.member("sealant_inches", order.sealant_inches);
+    w.member("cartridges", order.cartridges);
+    w.member("prime_inches", order.prime_inches);
+    w.member("joint_flashings", order.joint_flashings);
+    w.member("starter_inches", order.starter_inches);
+    w.member("weight_lb", order.weight_lb);
+  });
 }
 
 void write_texts(PlanWriter& w, std::string_view name, const std::vector<std::string>& texts) {
@@ -380,98 +381,70 @@ void write_texts(PlanWriter& w, std::string_view name, const std::vector<std::st
 // What the crew's other lists are made of; none of it is needed to lay a board.
 void write_extras(PlanWriter& w, const Plan& plan) {
   w.line();
-  w.key("nail_order");
-  w.open('{');
-  w.member("blind", plan.nail_order.blind);
-  w.member("face", plan.nail_order.face);
-  w.member("starter", plan.nail_order.starter);
-  w.member("boxes", plan.nail_order.boxes);
-  w.member("weight_lb", plan.nail_order.weight_lb);
-  w.close('}');
+  w.object("nail_order", [&] {
+    w.member("blind", plan.nail_order.blind);
+    w.member("face", plan.nail_order.face);
+    w.member("starter", plan.nail_order.starter);
+    w.member("boxes", plan.nail_order.boxes);
+    w.member("weight_lb", plan.nail_order.weight_lb);
+  });
   w.line();
-  w.key("edge_work");
-  w.open('[');
-  for (const EdgeWork& work : plan.edge_work) {
-    w.line();
-    w.open('{');
+  w.objects("edge_work", plan.edge_work, [&](const EdgeWork& work) {
     w.member("piece", work.piece);
     w.member("prime_inches", work.prime_inches);
     w.member("sealant_inches", work.sealant_inches);
-    w.close('}');
-  }
-  w.close(']');
+  });
   w.line();
-  w.key("stations");
-  w.open('[');
-  for (const CutStation& station : plan.stations) {
-    w.line();
-    w.open('{');
+  w.objects("stations", plan.stations, [&](const CutStation& station) {
     w.member("wall", station.wall);
     w.member("x", station.x);
     w.member("carry_inches", station.carry_inches);
     w.member("longest_piece", station.longest_piece);
     w.member("bench_inches", station.bench_inches);
-    w.close('}');
-  }
-  w.close(']');
+  });
 }
 
 void write_loads(PlanWriter& w, const Loads& loads) {
   w.line();
-  w.key("loads");
-  w.open('{');
-  w.member("velocity_psf", loads.velocity_psf);
-  w.key("attachment_height");
-  w.open('{');
-  w.member("limited", loads.attachment.limited);
-  w.member("design_required", loads.attachment.design_required);
-  w.member("feet", loads.attachment.feet);
-  w.close('}');
-  w.key("zones");
-  w.open('[');
-  for (const LoadFigures& zone : loads.zones) {
-    w.line();
-    w.open('{');
-    w.member("wall", zone.wall);
-    w.member("zone", zone.zone);
-    w.member("edge_width", zone.edge_width);
-    w.member("outward_psf", zone.outward_psf);
-    w.member("inward_psf", zone.inward_psf);
-    w.member("nails", zone.nails);
-    w.member("demand_lb", zone.demand_lb);
-    w.member("capacity_lb", zone.capacity_lb);
-    w.member("ratio", zone.ratio);
-    w.member("piece", zone.piece);
-    w.member("at", zone.at);
-    w.member("total_demand_lb", zone.total_demand_lb);
-    w.member("total_capacity_lb", zone.total_capacity_lb);
-    w.close('}');
-  }
-  w.close(']');
-  write_texts(w, "assumptions", loads.assumptions);
-  w.close('}');
+  w.object("loads", [&] {
+    w.member("velocity_psf", loads.velocity_psf);
+    w.object("attachment_height", [&] {
+      w.member("limited", loads.attachment.limited);
+      w.member("design_required", loads.attachment.design_required);
+      w.member("feet", loads.attachment.feet);
+    });
+    w.objects("zones", loads.zones, [&](const LoadFigures& zone) {
+      w.member("wall", zone.wall);
+      w.member("zone", zone.zone);
+      w.member("edge_width", zone.edge_width);
+      w.member("outward_psf", zone.outward_psf);
+      w.member("inward_psf", zone.inward_psf);
+      w.member("nails", zone.nails);
+      w.member("demand_lb", zone.demand_lb);
+      w.member("capacity_lb", zone.capacity_lb);
+      w.member("ratio", zone.ratio);
+      w.member("piece", zone.piece);
+      w.member("at", zone.at);
+      w.member("total_demand_lb", zone.total_demand_lb);
+      w.member("total_capacity_lb", zone.total_capacity_lb);
+    });
+    write_texts(w, "assumptions", loads.assumptions);
+  });
 }
 
 void write_certificate(PlanWriter& w, const Certificate& certificate) {
   w.line();
-  w.key("certificate");
-  w.open('{');
-  w.member("units_per_inch", certificate.units_per_inch);
-  w.member("board_value", certificate.board_value);
-  w.member("bound", certificate.bound);
-  w.key("prices");
-  w.open('[');
-  for (const CertificatePrice& price : certificate.prices) {
-    w.line();
-    w.open('{');
-    w.member("kind", price.kind);
-    w.member("length", price.length);
-    w.member("factory_ends", price.factory_ends);
-    w.member("price", price.price);
-    w.close('}');
-  }
-  w.close(']');
-  w.close('}');
+  w.object("certificate", [&] {
+    w.member("units_per_inch", certificate.units_per_inch);
+    w.member("board_value", certificate.board_value);
+    w.member("bound", certificate.bound);
+    w.objects("prices", certificate.prices, [&](const CertificatePrice& price) {
+      w.member("kind", price.kind);
+      w.member("length", price.length);
+      w.member("factory_ends", price.factory_ends);
+      w.member("price", price.price);
+    });
+  });
 }
 
 void write_finding(PlanWriter& w, const Finding& finding) {
@@ -498,16 +471,15 @@ std::string write_plan(const Plan& plan) {
   w.member("library", detail::format("{}.{}.{}", LAPW_VERSION_MAJOR, LAPW_VERSION_MINOR, LAPW_VERSION_PATCH));
   w.member("job", plan.job);
   w.line();
-  w.key("pole");
-  w.open('{');
-  w.key("lines");
-  w.numbers(plan.pole.lines);
-  w.key("exposures");
-  w.numbers(plan.pole.exposures);
-  w.member("settings", plan.pole.settings);
-  w.member("starter", plan.pole.starter);
-  w.member("built", plan.pole.built);
-  w.close('}');
+  w.object("pole", [&] {
+    w.key("lines");
+    w.numbers(plan.pole.lines);
+    w.key("exposures");
+    w.numbers(plan.pole.exposures);
+    w.member("settings", plan.pole.settings);
+    w.member("starter", plan.pole.starter);
+    w.member("built", plan.pole.built);
+  });
   w.line();
   w.key("walls");
   w.open('[');
@@ -520,11 +492,7 @@ std::string write_plan(const Plan& plan) {
   w.close(']');
   detail::write_order(w, plan.order);
   w.line();
-  w.key("staging");
-  w.open('[');
-  for (const Lift& lift : plan.staging) {
-    w.line();
-    w.open('{');
+  w.objects("staging", plan.staging, [&](const Lift& lift) {
     w.member("wall", lift.wall);
     w.member("lift", lift.lift);
     w.key("courses");
@@ -542,9 +510,7 @@ std::string write_plan(const Plan& plan) {
     w.open('[');
     for (std::size_t piece : lift.hanging) w.whole(static_cast<std::int64_t>(piece));
     w.close(']');
-    w.close('}');
-  }
-  w.close(']');
+  });
   w.line();
   w.key("findings");
   w.open('[');
@@ -567,16 +533,10 @@ std::string write_refusal(const Refused& refused) {
   w.open('{');
   w.member("lapwright", 1);
   w.line();
-  w.key("errors");
-  w.open('[');
-  for (const Fault& fault : refused.faults) {
-    w.line();
-    w.open('{');
+  w.objects("errors", refused.faults, [&](const Fault& fault) {
     w.member("path", fault.path);
     w.member("message", fault.message);
-    w.close('}');
-  }
-  w.close(']');
+  });
   w.close('}');
   std::string text = w.take();
   text += '\n';
