@@ -269,6 +269,37 @@ const std::vector<Damage>& all_damage() {
          w->nails.erase(w->nails.begin() + static_cast<std::ptrdiff_t>(i));
          return true;
        }},
+      {"two pieces swapped between their boards",
+       {"board_outside"},
+       [](Victim& v) {
+         const auto length = [&](const Placement& p) {
+           for (const PlanWall& w : v.plan.walls)
+             for (const Piece& q : w.pieces)
+               if (q.id == p.piece) return q.length;
+           return 0.0;
+         };
+         for (Board& a : v.plan.boards)
+           for (Placement& longer : a.cut)
+             for (Board& b : v.plan.boards)
+               for (Placement& shorter : b.cut) {
+                 if (&a == &b || longer.piece.empty() || shorter.piece.empty()) continue;
+                 if (shorter.at.x + length(longer) < b.length + 1) continue;
+                 std::swap(longer.piece, shorter.piece);
+                 return true;
+               }
+         return false;
+       }},
+      {"a piece lengthened",
+       {"overlap", "outside", "length"},
+       [](Victim& v) {
+         Piece* p = v.piece([&](const Piece& q) { return whole_height(v.job, q); });
+         if (p == nullptr) return false;
+         for (Point& q : p->outline)
+           if (q.x == p->x_max) q.x += 1;
+         p->x_max += 1;
+         p->length += 1;
+         return true;
+       }},
       {"a piece twice",
        {"overlap"},
        [](Victim& v) {
@@ -1230,6 +1261,52 @@ const std::vector<Damage>& all_damage() {
        [](Victim& v) {
          v.plan.order.weight_lb *= 1.1;
          return v.plan.order.weight_lb > 0;
+       }},
+      {"cartridges",
+       {"order_sealant"},
+       [](Victim& v) {
+         ++v.plan.order.cartridges;
+         return true;
+       }},
+      {"edges to be primed",
+       {"order_sealant"},
+       [](Victim& v) {
+         v.plan.order.prime_inches *= 0.9;
+         return v.plan.order.prime_inches > 10;
+       }},
+      {"the allowance for breakage",
+       {"order_count"},
+       [](Victim& v) {
+         ++v.plan.order.allowance_boards;
+         return true;
+       }},
+      {"a lift's weight",
+       {"staging"},
+       [](Victim& v) {
+         Lift* l = v.any(v.plan.staging);
+         if (l == nullptr) return false;
+         l->weight_lb *= 0.9;
+         return true;
+       }},
+      {"a lift's courses",
+       {"staging"},
+       [](Victim& v) {
+         Lift* l = v.any(v.plan.staging);
+         if (l == nullptr) return false;
+         ++l->last_course;
+         return true;
+       }},
+      {"the cautions lost",
+       {"format"},
+       [](Victim& v) {
+         v.plan.cautions.clear();
+         return true;
+       }},
+      {"another job's plan",
+       {"format"},
+       [](Victim& v) {
+         v.plan.job += " two";
+         return true;
        }},
       {"a lift's pieces",
        {"staging"},
