@@ -99,8 +99,13 @@ int run(const std::vector<std::string>& arguments) {
     std::filesystem::create_directories(folder);
     write_file(folder / "plan.json", document);
     for (std::size_t w = 0; w < plan.walls.size(); ++w) {
-      const std::string name = file_name(w + 1, plan.walls[w].name);
-      write_file(folder / ("elevation-" + name + ".svg"), lapwright::draw_elevation(job, plan, w));
+      const std::string name = "elevation-" + file_name(w + 1, plan.walls[w].name);
+      lapwright::ElevationOptions options;
+      for (const std::size_t sheets = lapwright::elevation_sheets(job, plan, w); options.sheet < sheets;
+           ++options.sheet)
+        write_file(folder / (options.sheet == 0 ? name + ".svg"
+                                                : name + "-part-" + std::to_string(options.sheet) + ".svg"),
+                   lapwright::draw_elevation(job, plan, w, options));
     }
     for (std::size_t n = 0; n < lapwright::pole_sheets(job, plan); ++n)
       write_file(folder / (n == 0 ? "pole.svg" : "pole-" + std::to_string(n + 1) + ".svg"),

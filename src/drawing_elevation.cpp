@@ -4,6 +4,7 @@
 #include <initializer_list>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -125,24 +126,42 @@ std::string letters(std::size_t n) {
   return s;
 }
 
+Area paper_area(const Frame& frame, const Box& box) {
+  const Point low = frame.to(Point{box.x_min, box.y_min}), high = frame.to(Point{box.x_max, box.y_max});
+  return {low.x, high.y, high.x, low.y};
+}
+bool within(const Area& a, const Area& b) {
+  return a.x0 >= b.x0 && a.x1 <= b.x1 && a.y0 >= b.y0 && a.y1 <= b.y1;
+}
+bool meet(const Box& a, const Box& b) {
+  return a.x_min < b.x_max && b.x_min < a.x_max && a.y_min < b.y_max && b.y_min < a.y_max;
+}
+bool holds(const Box& box, Point p) {
+  return p.x >= box.x_min && p.x < box.x_max && p.y >= box.y_min && p.y < box.y_max;
+}
+
 // One elevation being drawn; `spare` keeps paper for what stands below the wall.
 class Elevation {
 public:
+  /// \param parts  of the wall, none where it is legible on one sheet
   Elevation(const Job& job, const Plan& plan, std::size_t index, const ElevationOptions& options,
-            double width, double height, double spare)
+            const std::vector<Box>& parts, double width, double height, double spare)
       : job_(job),
         plan_(plan),
         wall_(job.walls[index]),
         out_(plan.walls[index]),
         options_(options),
+        parts_(parts),
         box_(detail::bounds(wall_.outline)),
+        view_(options.sheet == 0 ? box_ : parts[options.sheet - 1]),
         width_(width),
-        frame_(frame_of(box_, width, height - spare)),
+        frame_(frame_of(view_, width, height - spare)),
         x_left_(left_margin),
-        x_right_(left_margin + (box_.x_max - box_.x_min) * frame_.scale),
+        x_right_(left_margin + (view_.x_max - view_.x_min) * frame_.scale),
         y_top_(top_margin),
-        y_bottom_(top_margin + (box_.y_max - box_.y_min) * frame_.scale),
-        sheet_(width, height, "Elevation of wall " + wall_.name, "elevation-" + std::to_string(index),
+        y_bottom_(top_margin + (view_.y_max - view_.y_min) * frame_.scale),
+        sheet_(width, height, "Elevation of wall " + wall_.name,
+               detail::format("elevation-{}-{}", index, options.sheet),
                detail::format(
                    "Wall {} seen from outside: {} pieces in courses {} to {}, {} joints, {} openings.",
                    wall_.name, out_.pieces.size(), out_.courses.first_course, out_.courses.last_course,
@@ -162,14 +181,33 @@ public:
 
   // Returns the height that it takes.
   double draw() {
-    sheet_.text({x_left_, 18}, title_size, Anchor::start, "Wall " + wall_.name + ", seen from outside");
-    sheet_.text(
-        {x_left_, 28}, label_size, Anchor::start,
-        detail::format("Heights run from the datum, lengths from the wall's left end, in {}. Pieces are "
-                       "numbered from the left in each course.",
-                       detail::is_metric(job_.rules) ? "millimetres" : "inches"));
+    std::string title = "Wall " + wall_.name + ", seen from outside";
+    std::string about =
+        detail::format("Heights run from the datum, lengths from the wall's left end, in {}. ",
+                       detail::is_metric(job_.rules) ? "millimetres" : "inches");
+    if (options_.sheet > 0) title += detail::format(", part {} of {}", options_.sheet, parts_.size());
+    if (options_.sheet == 0 && !parts_.empty())
+      about += "Dashed: its parts, on sheets of their own.";
+    else
+      about += "Pieces are numbered from the left in each course.";
+    const double room = width_ - x_left_ - 6;
+    sheet_.text({x_left_, 18},
+                std::max(least_letters, std::min(title_size, room / detail::text_width(title, 1))),
+                Anchor::start, title);
+    sheet_.text({x_left_, 28}, label_size, Anchor::start, about);
+    if (options_.sheet > 0) sheet_.clip(paper_area(frame_, view_), "part");
     draw_wall();
-    label_pieces();
+    if (options_.sheet > 0) {
+      sheet_.end_group();
+      const Area area = paper_area(frame_, view_);
+      sheet_.shape({{{area.x0, area.y0}, {area.x1, area.y0}, {area.x1, area.y1}, {area.x0, area.y1}}}, 0.4,
+                   "none", "stroke-dasharray=\"6 3\"");
+    }
+    name_openings();
+    if (options_.sheet == 0 && !parts_.empty())
+      show_parts();
+    else
+      label_pieces();
     dimensions();
     legend();
     write_key();
@@ -216,10 +254,11 @@ private:
       const int course = out_.pieces[i].course;
       for (; i < out_.pieces.size() && out_.pieces[i].course == course; ++i) {
         const Piece& piece = out_.pieces[i];
+        if (!meet(detail::bounds(piece.outline), view_)) continue;
         std::vector<Ring> rings{frame_.to(piece.outline)};
         for (const Ring& hole : piece.holes) rings.push_back(frame_.to(hole));
         sheet_.shape(rings, piece.filler ? 0.7 : 0.5, piece.filler ? sheet_.hatch() : "white",
-                     "class=\"piece\" " + id_attribute(piece.id));
+                     marked("piece", piece.id));
         filler_ = filler_ || piece.filler;
       }
       for (std::size_t j = 0; j < out_.joints.size(); ++j) {
@@ -235,30 +274,63 @@ private:
         if (y > top) y = line(joint.course), top = y + job_.rules.board.width;
         if (joint.course < out_.courses.last_course) top = std::min(top, line(joint.course + 1));
         sheet_.line(frame_.to(Point{joint.x, y}), frame_.to(Point{joint.x, top}), 1.4,
-                    "class=\"joint\" " + id_attribute(detail::format("{}-j{}", out_.name, j + 1)));
+                    marked("joint", detail::format("{}-j{}", out_.name, j + 1)));
       }
     }
     for (std::size_t i = 0; i < wall_.openings.size(); ++i) {
       const Opening& opening = wall_.openings[i];
-      sheet_.shape({frame_.to(opening.outline)}, 0.9, "white", detail::format("id=\"opening-{}\"", i));
+      sheet_.shape({frame_.to(opening.outline)}, 0.9, "white",
+                   marked("opening", detail::format("opening-{}", i)));
     }
-    sheet_.shape({frame_.to(wall_.outline)}, 1.1, "none", "id=\"outline\"");
+    sheet_.shape({frame_.to(wall_.outline)}, 1.1, "none", marked("outline", "outline"));
     if (options_.studs)
       for (const Stud& stud : lay_studs(wall_))
         sheet_.line(frame_.to(Point{stud.centre, box_.y_min}), frame_.to(Point{stud.centre, box_.y_max}),
                     0.25, "class=\"stud\" stroke-dasharray=\"6 2 1 2\"");
     for (const Starter& starter : out_.starters)
-      sheet_.line(frame_.to(starter.from), frame_.to(starter.to), 2.2,
-                  "class=\"starter\" " + id_attribute(starter.id));
+      sheet_.line(frame_.to(starter.from), frame_.to(starter.to), 2.2, marked("starter", starter.id));
     if (options_.nails)
       for (std::size_t i = 0; i < out_.pieces.size() && i < out_.nails.size(); ++i)
         for (std::size_t n = 0; n < out_.nails[i].size(); ++n)
-          sheet_.dot(frame_.to(out_.nails[i][n].at), 0.8, out_.nails[i][n].into != NailBase::sheathing,
-                     "class=\"nail\" " + id_attribute(detail::format("{}-n{}", out_.pieces[i].id, n + 1)));
+          if (options_.sheet == 0 || holds(view_, out_.nails[i][n].at))
+            sheet_.dot(frame_.to(out_.nails[i][n].at), 0.8, out_.nails[i][n].into != NailBase::sheathing,
+                       marked("nail", detail::format("{}-n{}", out_.pieces[i].id, n + 1)));
+  }
+
+  // Ids are on the sheet of the whole wall alone: a page holds each once.
+  std::string marked(std::string_view kind, const std::string& id) const {
+    std::string s = detail::format("class=\"{}\"", kind);
+    if (options_.sheet == 0) s += " " + id_attribute(id);
+    return s;
+  }
+
+  void show_parts() {
+    for (std::size_t n = 0; n < parts_.size(); ++n) {
+      const Area area = paper_area(frame_, parts_[n]);
+      sheet_.shape({{{area.x0, area.y0}, {area.x1, area.y0}, {area.x1, area.y1}, {area.x0, area.y1}}}, 0.9,
+                   "none", "stroke-dasharray=\"6 3\"");
+      const std::string words = detail::format("part {}", n + 1);
+      const double w = detail::text_width(words, 9) / 2 + 3;
+      const Point middle{(area.x0 + area.x1) / 2, (area.y0 + area.y1) / 2};
+      for (double aside : {0.0, 0.2, -0.2, 0.35, -0.35}) {
+        const Point at{middle.x + aside * (area.x1 - area.x0), middle.y};
+        if (!sheet_.is_free({at.x - w, at.y - 9, at.x + w, at.y + 4})) continue;
+        sheet_.shape(
+            {{{at.x - w, at.y - 9}, {at.x + w, at.y - 9}, {at.x + w, at.y + 4}, {at.x - w, at.y + 4}}}, 0.6,
+            "white");
+        sheet_.text(at, 9, Anchor::middle, words);
+        break;
+      }
+    }
+  }
+
+  void name_openings() {
     for (const Opening& opening : wall_.openings) {
       const Ring ring = frame_.to(opening.outline);
       const Box b = detail::bounds(opening.outline);
       const Point middle = frame_.to(Point{(b.x_min + b.x_max) / 2, (b.y_min + b.y_max) / 2});
+      if (!within(detail::text_area(middle, 8, Anchor::middle, opening.name), paper_area(frame_, view_)))
+        continue;
       for (double size : {8.0, label_size, least_letters})
         if (inside({ring}, detail::text_area(middle, size, Anchor::middle, opening.name)) &&
             sheet_.try_text(middle, size, Anchor::middle, opening.name)) {
@@ -276,9 +348,14 @@ private:
   void label_pieces() {
     // Every id that fits in its piece first, so that no leader takes another's place.
     std::vector<const Piece*> small;
-    for (const Piece& piece : out_.pieces)
-      if (!label_inside(piece, short_id(piece, out_.name), {label_size, least_letters}))
+    for (const Piece& piece : out_.pieces) {
+      const Box b = detail::bounds(piece.outline);
+      if (!meet(b, view_)) continue;
+      if (label_inside(piece, short_id(piece, out_.name), {label_size, least_letters})) continue;
+      // A piece that reaches into several parts has its leader in that of its middle.
+      if (options_.sheet == 0 || holds(view_, {(b.x_min + b.x_max) / 2, (b.y_min + shown(piece)) / 2}))
         small.push_back(&piece);
+    }
     for (const Piece* piece : small) {
       const std::string words = short_id(*piece, out_.name);
       if (label_outside(*piece, words)) continue;
@@ -299,13 +376,14 @@ private:
     const double y_low = detail::bounds(piece.outline).y_min;
     for (double size : sizes)
       for (double part : {0.5, 0.3, 0.7, 0.12, 0.88}) {
-        const Point middle =
-            frame_.to(Point{piece.x_min + part * (piece.x_max - piece.x_min), (y_low + top) / 2});
+        const double left = std::max(piece.x_min, view_.x_min), right = std::min(piece.x_max, view_.x_max);
+        const Point middle = frame_.to(Point{left + part * (right - left), (y_low + top) / 2});
         const Point at{middle.x, middle.y + 0.36 * size};
         // Figures are lower than a line of text: they may fill the course.
         Area box = detail::text_area(at, size, Anchor::middle, words);
         const Area figures{box.x0 - 1, at.y - 0.74 * size - 0.8, box.x1 + 1, at.y + 0.8};
         if (figures.y0 < frame_.to(Point{0, top}).y || !inside({ring}, figures)) continue;
+        if (options_.sheet > 0 && !within(figures, paper_area(frame_, view_))) continue;
         if (piece.filler) continue;  // hatching spoils letters
         if (sheet_.try_text(at, size, Anchor::middle, words)) return true;
       }
@@ -315,6 +393,7 @@ private:
   // Inside an opening, or in the free corners of the paper around the wall.
   bool is_white(const Area& words) const {
     const Area box{words.x0 - 2, words.y0 - 2, words.x1 + 2, words.y1 + 2};
+    if (options_.sheet > 0 && !within(box, paper_area(frame_, view_))) return false;
     const Ring outline = frame_.to(wall_.outline);
     bool in_opening = false;
     for (const Opening& opening : wall_.openings)
@@ -365,19 +444,30 @@ private:
   void dimensions() {
     const double low = y_top_ - 8, high = y_bottom_ + 4;
     const Rules& rules = job_.rules;
+    const auto in_view = [](double at, double least, double most) {
+      return at >= least - tolerance && at <= most + tolerance;
+    };
     std::vector<Tick> lines, heights, lengths;
     for (int k = std::max(0, out_.courses.first_course); k <= out_.courses.last_course; ++k)
-      lines.push_back({frame_.to(Point{0, std::max(line(k), box_.y_min)}).y,
-                       detail::format("{:02}: {}{}", k, detail::length_number(rules, line(k)),
-                                      line(k) < box_.y_min - job_.rules.courses.division ? " below" : ""),
-                       "class=\"line\""});
+      if (in_view(line(k), view_.y_min, view_.y_max) || options_.sheet == 0)
+        lines.push_back({frame_.to(Point{0, std::max(line(k), box_.y_min)}).y,
+                         detail::format("{:02}: {}{}", k, detail::length_number(rules, line(k)),
+                                        line(k) < box_.y_min - job_.rules.courses.division ? " below" : ""),
+                         "class=\"line\""});
     const auto measure = [&](Point p) {
-      heights.push_back({frame_.to(p).y, detail::length_number(rules, p.y), {}});
-      lengths.push_back({frame_.to(p).x, detail::length_number(rules, p.x - box_.x_min), {}});
+      if (in_view(p.y, view_.y_min, view_.y_max))
+        heights.push_back({frame_.to(p).y, detail::length_number(rules, p.y), {}});
+      if (in_view(p.x, view_.x_min, view_.x_max))
+        lengths.push_back({frame_.to(p).x, detail::length_number(rules, p.x - box_.x_min), {}});
     };
+    if (options_.sheet > 0) {
+      measure({view_.x_min, view_.y_min});
+      measure({view_.x_max, view_.y_max});
+    }
     for (Point p : wall_.outline) measure(p);
     for (const Opening& opening : wall_.openings) {
       const Box b = detail::bounds(opening.outline);
+      if (!meet(b, view_)) continue;
       measure({b.x_min, b.y_min});
       measure({b.x_max, b.y_max});
     }
@@ -459,7 +549,8 @@ private:
   const Wall& wall_;
   const PlanWall& out_;
   const ElevationOptions& options_;
-  Box box_;
+  const std::vector<Box>& parts_;
+  Box box_, view_;
   double width_;
   Frame frame_;
   double x_left_, x_right_, y_top_, y_bottom_, y_ = 0;
@@ -471,23 +562,92 @@ private:
   std::vector<std::pair<Point, Point>> leaders_;
 };
 
+constexpr double usual_spare = 50;
+
+// Whether the paper is turned for this box.
+bool turn_for(const Box& box, double width, double height) {
+  return Elevation::scale_on(box, height, width - usual_spare) >
+         Elevation::scale_on(box, width, height - usual_spare);
+}
+
+// The parts of a wall whose courses would be drawn lower than letters are high; none where they are not. They
+// are cut at course lines, and at even lengths.
+std::vector<Box> parts_of(const Job& job, const Plan& plan, std::size_t index,
+                          const ElevationOptions& options) {
+  constexpr double legible = 6.4, comfortable = 8.2;  // points of a course that shows
+  const PlanWall& wall = plan.walls[index];
+  const Box box = detail::bounds(job.walls[index].outline);
+  double width = options.paper_width * detail::points_per_inch,
+         height = options.paper_height * detail::points_per_inch;
+  double least = job.rules.board.width;
+  for (std::size_t k = 0; k < plan.pole.exposures.size(); ++k)
+    if (static_cast<int>(k) >= wall.courses.first_course && static_cast<int>(k) < wall.courses.last_course)
+      least = std::min(least, plan.pole.exposures[k]);
+  if (options.turn && turn_for(box, width, height)) std::swap(width, height);
+  if (wall.pieces.empty() || Elevation::scale_on(box, width, height - usual_spare) * least >= legible)
+    return {};
+  const double scale = comfortable / least;
+  int columns = 0, rows = 0;
+  for (int turned = 0; turned < (options.turn ? 2 : 1); ++turned) {
+    const double across = (width - left_margin - right_margin) / scale,
+                 up = (height - top_margin - bottom_margin - usual_spare) / scale;
+    if (across <= 0 || up <= 0) return {};
+    const int c = static_cast<int>(std::ceil((box.x_max - box.x_min) / across)),
+              r = static_cast<int>(std::ceil((box.y_max - box.y_min) / up));
+    if (turned == 0 || c * r < columns * rows) columns = c, rows = r;
+    std::swap(width, height);
+  }
+  std::vector<double> cuts{box.y_min};
+  for (int r = 1; r < rows; ++r) {
+    const double wish = box.y_min + (box.y_max - box.y_min) * r / rows;
+    double best = wish, distance = 1e300;
+    for (double line : plan.pole.lines)
+      if (std::fabs(line - wish) < distance) distance = std::fabs(line - wish), best = line;
+    if (best > cuts.back() + least && best < box.y_max - least) cuts.push_back(best);
+  }
+  cuts.push_back(box.y_max);
+  std::vector<Box> parts;
+  for (std::size_t r = 0; r + 1 < cuts.size(); ++r)
+    for (int c = 0; c < columns; ++c) {
+      const double step = (box.x_max - box.x_min) / columns;
+      Box part{box.x_min + c * step, cuts[r], c + 1 < columns ? box.x_min + (c + 1) * step : box.x_max,
+               cuts[r + 1]};
+      const bool any = std::any_of(wall.pieces.begin(), wall.pieces.end(), [&](const Piece& piece) {
+        return meet(detail::bounds(piece.outline), part);
+      });
+      if (any) parts.push_back(part);
+    }
+  return parts;
+}
+
+void check_wall(const Job& job, const Plan& plan, std::size_t index) {
+  if (index >= plan.walls.size() || index >= job.walls.size())
+    throw Refused("wall", detail::format("wall {} is none of the plan's {}", index, plan.walls.size()));
+}
+
 }  // namespace
+
+std::size_t elevation_sheets(const Job& job, const Plan& plan, std::size_t index,
+                             const ElevationOptions& options) {
+  check_wall(job, plan, index);
+  return 1 + parts_of(job, plan, index, options).size();
+}
 
 std::string draw_elevation(const Job& job, const Plan& plan, std::size_t index,
                            const ElevationOptions& options) {
-  if (index >= plan.walls.size() || index >= job.walls.size())
-    throw Refused("wall", detail::format("wall {} is none of the plan's {}", index, plan.walls.size()));
+  check_wall(job, plan, index);
+  const std::vector<Box> parts = parts_of(job, plan, index, options);
+  if (options.sheet > parts.size())
+    throw Refused("sheet",
+                  detail::format("sheet {} is none of the elevation's {}", options.sheet, 1 + parts.size()));
   double width = options.paper_width * detail::points_per_inch,
          height = options.paper_height * detail::points_per_inch;
-  const Box box = detail::bounds(job.walls[index].outline);
-  const double usual_spare = 50;
-  if (options.turn && Elevation::scale_on(box, height, width - usual_spare) >
-                          Elevation::scale_on(box, width, height - usual_spare))
-    std::swap(width, height);
+  const Box box = options.sheet == 0 ? detail::bounds(job.walls[index].outline) : parts[options.sheet - 1];
+  if (options.turn && turn_for(box, width, height)) std::swap(width, height);
   // What stands below the wall is known once it is drawn: again with more room for it where it takes more.
   double spare = usual_spare;
   for (int attempt = 0;; ++attempt) {
-    Elevation elevation(job, plan, index, options, width, height, spare);
+    Elevation elevation(job, plan, index, options, parts, width, height, spare);
     const double taken = elevation.draw();
     if (taken <= height || attempt == 3) return elevation.document();
     spare += taken - height;

@@ -176,7 +176,9 @@ std::string draw_piece(const Job& job, const Plan& plan, const Orders& orders, s
   Sheet sheet(card_width, 400, "Cut card " + piece.id, "card-" + piece.id,
               detail::format("Piece {}: {} long, {} {}.", piece.id, cut_length(job.rules, piece),
                              piece.cuts.size(), piece.cuts.size() == 1 ? "cut" : "cuts"));
-  sheet.text({side, 16}, 13, Anchor::start, piece.id, "font-weight=\"bold\"");
+  const double id_room = card_width - 2 * side - 1.15 * text_width(cut_length(job.rules, piece), 13) - 12;
+  sheet.text({side, 16}, std::max(least_letters, std::min(13.0, id_room / (1.15 * text_width(piece.id, 1)))),
+             Anchor::start, piece.id, "font-weight=\"bold\"");
   sheet.text({card_width - side, 16}, 13, Anchor::end, cut_length(job.rules, piece), "font-weight=\"bold\"");
   std::string about =
       detail::format("{}Course {}. Left end: {}; right end: {}.", piece.filler ? "Filler. " : "",

@@ -272,8 +272,11 @@ std::string index_page(const Job& job, const Plan& plan) {
 
   open_section(s, "walls", "Walls", false);
   for (std::size_t w = 0; w < plan.walls.size() && w < job.walls.size(); ++w) {
-    const std::string svg = draw_elevation(job, plan, w);
-    s += detail::format("<div class=\"sheet{}\">{}</div>\n", is_wide(svg) ? " wide" : "", svg);
+    ElevationOptions options;
+    for (const std::size_t sheets = elevation_sheets(job, plan, w); options.sheet < sheets; ++options.sheet) {
+      const std::string svg = draw_elevation(job, plan, w, options);
+      s += detail::format("<div class=\"sheet{}\">{}</div>\n", is_wide(svg) ? " wide" : "", svg);
+    }
   }
   s += "</section>\n";
 

@@ -42,11 +42,48 @@ const House& tower() {
   return house;
 }
 
+// A hall whose courses are too many for one sheet.
+const House& hall() {
+  static const House house = [] {
+    House h;
+    h.job.name = "hall";
+    h.job.rules.board.lengths = {144, 192};
+    h.job.rules.search.effort = 0.1;
+    Wall wall;
+    wall.name = "a long name of a long wall that looks over the whole harbour";
+    wall.outline = {{0, 0}, {760, 0}, {760, 300}, {380, 420}, {0, 300}};
+    for (EdgeKind kind : {EdgeKind::base, EdgeKind::corner, EdgeKind::rake, EdgeKind::rake, EdgeKind::corner})
+      wall.edges.push_back(default_edge(kind));
+    wall.openings.push_back(rectangular_opening("gate", {344, 0}, 96, 120));
+    wall.openings.push_back(rectangular_opening("W1", {100, 150}, 48, 40));
+    h.job.walls.push_back(wall);
+    h.plan = plan_house(h.job);
+    return h;
+  }();
+  return house;
+}
+
+// XML's ids hold no spaces.
+std::string id_of(std::string id) {
+  for (char& c : id)
+    if (c == ' ') c = '_';
+  return id;
+}
+
+std::vector<std::string> elevations(const House& house, std::size_t wall, ElevationOptions options = {}) {
+  std::vector<std::string> out;
+  for (const std::size_t sheets = elevation_sheets(house.job, house.plan, wall, options);
+       options.sheet < sheets; ++options.sheet)
+    out.push_back(draw_elevation(house.job, house.plan, wall, options));
+  return out;
+}
+
 // Both demos, then random houses: LAPW_CASES of them.
 template <class Check>
 void each_house(std::uint64_t first, Check check) {
   check(cottage());
   check(tower());
+  check(hall());
   const auto cases = static_cast<std::uint64_t>(lapwright_test::cases(4));
   for (std::uint64_t seed = first; seed < first + cases; ++seed) {
     House house;
@@ -160,10 +197,10 @@ void check_labels(const std::string& svg) {
 BOOST_AUTO_TEST_CASE(no_label_touches_another_or_leaves_the_sheet) {
   each_house(1, [](const House& house) {
     for (std::size_t w = 0; w < house.plan.walls.size(); ++w) {
-      check_labels(draw_elevation(house.job, house.plan, w));
+      for (const std::string& sheet : elevations(house, w)) check_labels(sheet);
       ElevationOptions all;
       all.studs = all.nails = true;
-      check_labels(draw_elevation(house.job, house.plan, w, all));
+      for (const std::string& sheet : elevations(house, w, all)) check_labels(sheet);
       for (std::size_t p = 0; p < house.plan.walls[w].pieces.size(); ++p)
         check_labels(draw_piece(house.job, house.plan, w, p));
       for (const RakeTemplate& t : house.plan.walls[w].templates)
@@ -217,12 +254,14 @@ BOOST_AUTO_TEST_CASE(the_pictures_are_drawn_by_the_program) {
 
 BOOST_AUTO_TEST_CASE(an_elevation_fits_the_paper_that_was_asked_for) {
   each_house(50, [](const House& house) {
-    for (std::size_t w = 0; w < house.plan.walls.size(); ++w) {
-      const svg_reader::Element svg = svg_reader::elements(draw_elevation(house.job, house.plan, w)).front();
-      const double width = std::atof(svg.get("width").c_str()), height = std::atof(svg.get("height").c_str());
-      BOOST_TEST(((width <= 10 && height <= 7.2) || (width <= 7.2 && height <= 10)),
-                 house.plan.walls[w].name << ": " << width << " x " << height);
-    }
+    for (std::size_t w = 0; w < house.plan.walls.size(); ++w)
+      for (const std::string& sheet : elevations(house, w)) {
+        const svg_reader::Element svg = svg_reader::elements(sheet).front();
+        const double width = std::atof(svg.get("width").c_str()),
+                     height = std::atof(svg.get("height").c_str());
+        BOOST_TEST(((width <= 10 && height <= 7.2) || (width <= 7.2 && height <= 10)),
+                   house.plan.walls[w].name << ": " << width << " x " << height);
+      }
   });
 }
 
@@ -234,15 +273,20 @@ BOOST_AUTO_TEST_CASE(every_piece_joint_nail_and_starter_is_in_the_elevation_at_i
       options.nails = true;
       std::map<std::string, svg_reader::Element> by_id;
       std::set<std::string> told;
-      const std::string drawing = draw_elevation(house.job, house.plan, w, options);
-      for (const svg_reader::Element& e : svg_reader::elements(drawing)) {
+      const std::vector<std::string> sheets = elevations(house, w, options);
+      for (const svg_reader::Element& e : svg_reader::elements(sheets.front()))
         if (!e.get("id").empty()) by_id.emplace(e.get("id"), e);
-        if (e.name != "text") continue;
-        // A label, or an entry of the key: "a = 07-f1" or "07-f1: at 43".
-        told.insert(e.text);
-        told.insert(e.text.substr(std::min(e.text.size(), e.text.find(" = ") + 3)));
-        told.insert(e.text.substr(0, e.text.find(": at ")));
-      }
+      std::size_t keyed = 0;
+      for (const std::string& sheet : sheets)
+        for (const svg_reader::Element& e : svg_reader::elements(sheet)) {
+          if (e.name != "text") continue;
+          // A label, or an entry of the key: "a = 07-f1" or "07-f1: at 43".
+          told.insert(e.text);
+          told.insert(e.text.substr(std::min(e.text.size(), e.text.find(" = ") + 3)));
+          told.insert(e.text.substr(0, e.text.find(": at ")));
+          keyed += e.text.find(" = ") != std::string::npos || e.text.find(": at ") != std::string::npos;
+        }
+      BOOST_TEST(keyed <= 3 + wall.pieces.size() / 5, wall.name << " has a key of " << keyed);
       // The outline tells where inches lie on paper.
       const svg_reader::Extent frame = svg_reader::path_extent(by_id.at("outline").get("d"));
       double x_min = 1e300, x_max = -1e300, y_min = 1e300, y_max = -1e300;
@@ -258,21 +302,21 @@ BOOST_AUTO_TEST_CASE(every_piece_joint_nail_and_starter_is_in_the_elevation_at_i
       };
       for (std::size_t i = 0; i < wall.pieces.size(); ++i) {
         const Piece& piece = wall.pieces[i];
-        BOOST_REQUIRE(by_id.count(piece.id));
-        const svg_reader::Extent e = svg_reader::path_extent(by_id[piece.id].get("d"));
+        BOOST_REQUIRE(by_id.count(id_of(piece.id)));
+        const svg_reader::Extent e = svg_reader::path_extent(by_id[id_of(piece.id)].get("d"));
         double bottom = 1e300, top = -1e300;
         for (Point p : piece.outline) bottom = std::min(bottom, p.y), top = std::max(top, p.y);
         BOOST_TEST((near(piece.x_min, bottom, e.x0, e.y1) && near(piece.x_max, top, e.x1, e.y0)), piece.id);
         BOOST_TEST(told.count(piece.id.substr(wall.name.size() + 1)) == 1, piece.id << " is not told");
         for (std::size_t n = 0; n < wall.nails[i].size(); ++n) {
-          const std::string id = piece.id + "-n" + std::to_string(n + 1);
+          const std::string id = id_of(piece.id + "-n" + std::to_string(n + 1));
           BOOST_REQUIRE(by_id.count(id));
           BOOST_TEST(near(wall.nails[i][n].at.x, wall.nails[i][n].at.y, by_id[id].number("cx"),
                           by_id[id].number("cy")));
         }
       }
       for (std::size_t j = 0; j < wall.joints.size(); ++j) {
-        const std::string id = wall.name + "-j" + std::to_string(j + 1);
+        const std::string id = id_of(wall.name + "-j" + std::to_string(j + 1));
         BOOST_REQUIRE(by_id.count(id));
         const svg_reader::Extent e = svg_reader::path_extent(by_id[id].get("d"));
         // From the pieces' lower edge at the joint.
@@ -285,8 +329,8 @@ BOOST_AUTO_TEST_CASE(every_piece_joint_nail_and_starter_is_in_the_elevation_at_i
         BOOST_TEST(near(wall.joints[j].x, bottom, e.x0, e.y1), id);
       }
       for (const Starter& starter : wall.starters) {
-        BOOST_REQUIRE(by_id.count(starter.id));
-        const svg_reader::Extent e = svg_reader::path_extent(by_id[starter.id].get("d"));
+        BOOST_REQUIRE(by_id.count(id_of(starter.id)));
+        const svg_reader::Extent e = svg_reader::path_extent(by_id[id_of(starter.id)].get("d"));
         BOOST_TEST((near(starter.from.x, std::min(starter.from.y, starter.to.y), e.x0, e.y1) &&
                     near(starter.to.x, std::max(starter.from.y, starter.to.y), e.x1, e.y0)),
                    starter.id);
@@ -312,8 +356,24 @@ BOOST_AUTO_TEST_CASE(a_plan_that_was_read_back_is_drawn_as_well) {
   }
 }
 
+BOOST_AUTO_TEST_CASE(a_wall_too_large_for_a_sheet_has_more) {
+  BOOST_TEST(elevation_sheets(cottage().job, cottage().plan, 0) == 1u);
+  const House& house = hall();
+  const std::size_t sheets = elevation_sheets(house.job, house.plan, 0);
+  BOOST_TEST(sheets > 2u);
+  // Ids stand once on a page that holds all of them.
+  std::set<std::string> ids;
+  for (const std::string& sheet : elevations(house, 0))
+    for (const svg_reader::Element& e : svg_reader::elements(sheet))
+      if (!e.get("id").empty()) BOOST_TEST(ids.insert(e.get("id")).second, "id twice: " << e.get("id"));
+  ElevationOptions options;
+  options.sheet = sheets;
+  BOOST_CHECK_THROW(draw_elevation(house.job, house.plan, 0, options), Refused);
+}
+
 BOOST_AUTO_TEST_CASE(an_index_that_is_none_is_refused) {
   const House& house = cottage();
+  BOOST_CHECK_THROW(elevation_sheets(house.job, house.plan, 99), Refused);
   BOOST_CHECK_THROW(draw_elevation(house.job, house.plan, 99), Refused);
   BOOST_CHECK_THROW(draw_piece(house.job, house.plan, 99, 0), Refused);
   BOOST_CHECK_THROW(draw_piece(house.job, house.plan, 0, 99999), Refused);

@@ -21,14 +21,22 @@ struct ElevationOptions {
   double paper_width = 10.0;  ///< in; of the drawing on paper
   double paper_height = 7.2;  ///< in; the wall is scaled to fit. 10 x 7.2 fits Letter and A4 turned
   bool turn = true;           ///< turn the paper where the wall comes out larger on it
+  std::size_t sheet = 0;      ///< 0: the whole wall; 1 and on: its parts, see elevation_sheets
 };
 
 /// One wall as it will stand, each course lapping over the one below: outline, trim, openings, courses,
 /// joints, piece ids, fillers, starters, running dimensions in the pole's divisions, a legend of what occurs.
 /// A piece too small for its id has it beside the wall or in an opening, on a leader, or a letter that the
-/// key explains. \param wall  index into job.walls and plan.walls. \throws Refused for an index that is none.
+/// key explains.
+/// \param wall  index into job.walls and plan.walls. \throws Refused for an index or a sheet that is none.
 std::string draw_elevation(const Job& job, const Plan& plan, std::size_t wall,
                            const ElevationOptions& options = {});
+
+/// Sheets of one wall's elevation: 1, or, where its courses would be drawn too low for letters, 1 and those
+/// of its parts. The whole wall then carries the elements' ids, and shows its parts; the parts carry the
+/// pieces' ids to read. \throws Refused for an index that is none.
+std::size_t elevation_sheets(const Job& job, const Plan& plan, std::size_t wall,
+                             const ElevationOptions& options = {});
 
 /// The story pole to scale: every line with its running height, where each gauge setting begins and ends,
 /// every mark of every wall beside it with the strip it leaves. 7.5 in x 9.9 in. Walls that find no room on
