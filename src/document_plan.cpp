@@ -438,11 +438,21 @@ void write_certificate(PlanWriter& w, const Certificate& certificate) {
     w.member("units_per_inch", certificate.units_per_inch);
     w.member("board_value", certificate.board_value);
     w.member("bound", certificate.bound);
+    w.member("price_scale", certificate.price_scale);
+    w.member("loose", certificate.loose);
+    w.member("share_threshold", certificate.share_threshold);
     w.objects("prices", certificate.prices, [&](const CertificatePrice& price) {
       w.member("kind", price.kind);
       w.member("length", price.length);
       w.member("factory_ends", price.factory_ends);
       w.member("price", price.price);
+    });
+    w.objects("stacks", certificate.stacks, [&](const CertificateStack& stack) {
+      w.member("wall", stack.wall);
+      w.member("course", stack.course);
+      w.member("memory", stack.memory);
+      w.key("left");
+      w.numbers(stack.left);
     });
   });
 }

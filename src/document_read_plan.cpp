@@ -473,6 +473,18 @@ private:
       whole(p, "factory_ends", price.factory_ends);
       whole(p, "price", price.price);
     });
+    whole(c, "price_scale", certificate.price_scale, Need::may);
+    whole(c, "loose", certificate.loose, Need::may);
+    if (const Place at = member(c, "share_threshold", Need::may); at.node)
+      number(at, certificate.share_threshold);
+    each(member(c, "stacks", Need::may), [&](const Place& at) {
+      const Place s = object(at);
+      CertificateStack& stack = certificate.stacks.emplace_back();
+      text(s, "wall", stack.wall);
+      whole(s, "course", stack.course);
+      whole(s, "memory", stack.memory);
+      numbers(member(s, "left", Need::must), stack.left);
+    });
   }
 
   ReadPlan read_;

@@ -2,6 +2,7 @@
 /// \file lapwright.hpp  Every stage.
 #include <lapwright/audit.hpp>
 #include <lapwright/boards.hpp>
+#include <lapwright/certificate.hpp>
 #include <lapwright/courses.hpp>
 #include <lapwright/cutting.hpp>
 #include <lapwright/error.hpp>

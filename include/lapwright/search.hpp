@@ -33,12 +33,24 @@ struct CertificatePrice {
   int factory_ends = 0;     ///< 0, 1 or 2
   std::int64_t price = 0;
 };
-/// Integer prices from which the bound follows by two small dynamic programmes, in integers alone.
+/// Runs of one wall, one above the other in consecutive courses, whose joints are bounded together.
+struct CertificateStack {
+  std::string wall;
+  int course = 0;            ///< of the lowest
+  std::vector<double> left;  ///< left end of each run, from the lowest up, in
+  int memory = 1;            ///< how many courses back joints are held against each other
+};
+/// Integer prices from which the bound follows by two small dynamic programmes, in integers alone; see
+/// certificate.hpp.
 struct Certificate {
   std::int64_t units_per_inch = 0;
   std::vector<CertificatePrice> prices;
   std::int64_t board_value = 0;  ///< greatest value of what one board can give, at these prices
   double bound = 0;
+  std::int64_t price_scale = 0;  ///< units of price in the least price of a stock length
+  std::int64_t loose = 0;        ///< price of one unit of length that may be cut to any lengths (starters)
+  double share_threshold = 0;    ///< in; how low pieces share a board's height (detail/house_model.hpp)
+  std::vector<CertificateStack> stacks;  ///< the rest of the runs are bounded one by one
 };
 
 struct Settled {

@@ -9,6 +9,7 @@
 #include <utility>
 #include <vector>
 
+#include <lapwright/certificate.hpp>
 #include <lapwright/detail/audit_parts.hpp>
 #include <lapwright/detail/audit_pieces.ipp>
 #include <lapwright/detail/config.hpp>
@@ -319,6 +320,24 @@ inline bool any_piece(const House& house) {
   return false;
 }
 
+/// A bound that a plan says is proven must follow from the certificate that it carries.
+LAPW_INLINE void audit_certificate(const House& house, Report& report) {
+  const Plan& plan = *house.plan;
+  const double said = plan.order.proven_minimum;
+  if (plan.certificate.prices.empty() && plan.certificate.units_per_inch == 0) return;  // it carries none
+  CertifiedBound proven;
+  try {
+    proven = check_certificate(*house.job, plan);
+  } catch (const Refused& refused) {
+    proven.fault = refused.faults.empty() ? "" : refused.faults.front().message;
+  }
+  if (!proven.fault.empty())
+    report.insist("proven_minimum", {}, said, proven.bound, "the certificate does not hold: " + proven.fault);
+  else if (said > proven.bound + 1e-6 * std::max(1.0, said))
+    report.insist("proven_minimum", {}, said, proven.bound,
+                  format("the certificate proves {:.6g}, the plan says {:.6g}", proven.bound, said));
+}
+
 LAPW_INLINE void audit_order(const House& house, Report& report) {
   const Rules& rules = *house.rules;
   const Plan& plan = *house.plan;
@@ -362,6 +381,7 @@ LAPW_INLINE void audit_order(const House& house, Report& report) {
   if (!(order.proven_minimum >= -1e-9) || order.proven_minimum > cost + 1e-6 * std::max(1.0, cost))
     report.insist("proven_minimum", {}, order.proven_minimum, cost,
                   "no plan costs less, says the plan, than more than its own boards cost");
+  audit_certificate(house, report);
   NailCounts nails;
   int flashings = 0;
   double starters = 0;

@@ -76,6 +76,12 @@ std::int64_t value_of(const HouseProof& proof, const HouseNeed& need);
 /// cannot agree at all proves infinity.
 double check_house_proof(const HouseModel& model, const HouseProof& proof);
 
+/// Runs that are bounded together, from the lowest up.
+struct HouseStack {
+  std::vector<std::size_t> runs;
+  std::size_t memory = 1;  ///< courses back that are held against each other
+};
+
 /// The linear programme over stacks of layouts, its bound, and dives that choose layouts.
 class HouseSearch {
 public:
@@ -87,6 +93,8 @@ public:
   /// Raises the bound as far as the programme goes.
   void prove();
   const HouseProof& proof() const;
+  /// The stacks that the proof rests on; other runs are bounded one by one.
+  std::vector<HouseStack> stacks() const;
   /// Chooses a layout for each run. Each call makes another choice. \return false at a dead end.
   bool dive(std::vector<std::size_t>& chosen);
   std::int64_t steps() const;

@@ -104,6 +104,7 @@ struct HouseChain {
   std::vector<std::vector<Node>> nodes;          // by course
   std::vector<std::vector<std::uint32_t>> from;  // by course: nodes of the course before
   std::size_t edges = 0;
+  std::size_t memory = 1;  // courses back that a node knows
 };
 
 /// \return false where there would be too many edges.
@@ -111,6 +112,7 @@ inline bool build_house_chain(const HouseModel& model, HouseChain& chain, std::s
   chain.nodes.assign(chain.runs.size(), {});
   chain.from.assign(chain.runs.size(), {});
   chain.edges = 0;
+  chain.memory = memory;
   std::vector<std::vector<std::uint32_t>> keys;  // of the course before
   for (std::size_t c = 0; c < chain.runs.size(); ++c) {
     const HouseRun& run = model.runs[chain.runs[c]];
@@ -636,7 +638,10 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
       loose_value = exact_loose;
       value = exact;
       if (pass == 0) {
-        for (std::size_t k = 0; k < kinds.size(); ++k) value[k] = (exact[k] + centre[k]) / 2;
+        // The mean of two greatest values may be more than any mean: kinds without a row take theirs anew.
+        for (std::size_t k = 0; k < kinds.size(); ++k)
+          value[k] = row_of[k] < 0 ? 0 : (exact[k] + centre[k]) / 2;
+        complete_values(value);
         loose_value = (exact_loose + centre_loose) / 2;
       }
       // Kinds without a row are worth no more than lighter ones that have one: boards can do without them.
@@ -787,6 +792,12 @@ LAPW_INLINE HouseSearch::~HouseSearch() {
 }
 LAPW_INLINE const HouseProof& HouseSearch::proof() const {
   return state_->best;
+}
+LAPW_INLINE std::vector<HouseStack> HouseSearch::stacks() const {
+  std::vector<HouseStack> out;
+  for (const HouseChain& chain : state_->chains)
+    if (!has_links(state_->model, chain)) out.push_back({chain.runs, chain.memory});
+  return out;
 }
 LAPW_INLINE std::int64_t HouseSearch::steps() const {
   return state_->steps();

@@ -221,6 +221,33 @@ inline bool better_answer(const HouseAnswer& a, const HouseAnswer& b) {
   return a.cuts < b.cuts;
 }
 
+/// What a search proved, as certificate.hpp checks it.
+inline Certificate certificate_of(const std::vector<SearchWall>& walls, const HouseTranslation& translation,
+                                  const HouseSearch& search, double bound) {
+  const HouseProof& proof = search.proof();
+  Certificate out;
+  out.units_per_inch = static_cast<std::int64_t>(translation.per_inch);
+  out.board_value = proof.board_value;
+  out.bound = bound;
+  out.price_scale = std::int64_t{1} << proof.shift;
+  out.loose = proof.loose;
+  out.share_threshold = translation.share.threshold;
+  for (std::size_t k = 0; k < proof.kinds.size(); ++k)
+    if (proof.values[k] > 0)
+      out.prices.push_back({proof.kinds[k].ends > 0 ? "piece beside a joint" : "piece", proof.kinds[k].weight,
+                            proof.kinds[k].ends, proof.values[k]});
+  for (const HouseStack& stack : search.stacks()) {
+    CertificateStack to;
+    const HouseRun& lowest = translation.model.runs[stack.runs.front()];
+    to.wall = walls[lowest.wall].wall->name;
+    to.course = lowest.course;
+    to.memory = static_cast<int>(stack.memory);
+    for (std::size_t r : stack.runs) to.left.push_back(translation.model.runs[r].x_min);
+    out.stacks.push_back(std::move(to));
+  }
+  return out;
+}
+
 }  // namespace detail
 
 LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Pole& pole, const Rules& rules,
@@ -292,14 +319,7 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
     report();
   }
 
-  const detail::HouseProof& proof = search.proof();
-  settled.certificate.units_per_inch = static_cast<std::int64_t>(translation.per_inch);
-  settled.certificate.board_value = proof.board_value;
-  settled.certificate.bound = settled.proven_minimum;
-  for (std::size_t k = 0; k < proof.kinds.size(); ++k)
-    if (proof.values[k] > 0)
-      settled.certificate.prices.push_back({proof.kinds[k].ends > 0 ? "piece beside a joint" : "piece",
-                                            proof.kinds[k].weight, proof.kinds[k].ends, proof.values[k]});
+  settled.certificate = detail::certificate_of(walls, translation, search, settled.proven_minimum);
   settled.joints = std::move(best.joints);
   settled.packing = std::move(best.packing);
   settled.steps = spent + search.steps();
