@@ -2,7 +2,6 @@
 // prices do not.
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
 #include <fstream>
 #include <iterator>
 #include <string>
@@ -13,17 +12,14 @@
 #include <lapwright/certificate.hpp>
 #include <lapwright/document.hpp>
 
+#include "cases.hpp"
 #include "random_house.hpp"
 
 using namespace lapwright;
+using lapwright_test::cases;
 using lapwright_test::Random;
 
 namespace {
-
-int cases(int usual) {
-  const char* given = std::getenv("LAPW_CASES");
-  return given != nullptr ? std::atoi(given) : usual;
-}
 
 Job demo(const std::string& name) {
   std::ifstream in(LAPW_SOURCE_DIR "/examples/" + name);
@@ -121,7 +117,8 @@ BOOST_AUTO_TEST_CASE(certificates_of_random_houses_hold_and_no_prices_prove_too_
       }
     }
   }
-  BOOST_TEST_MESSAGE(houses << " houses, " << optimal << " proven optimal");
+  BOOST_TEST_MESSAGE(houses << " houses, " << optimal << " proven optimal, " << by_prices
+                            << " where prices prove more than areas");
 }
 
 BOOST_AUTO_TEST_CASE(certificates_that_are_nonsense_prove_nothing_and_do_no_harm) {

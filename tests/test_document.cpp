@@ -485,7 +485,8 @@ Plan full_plan() {
   finding.limit = 2;
   finding.message = "a sentence";
   plan.findings = {finding, {"no_region", Severity::note, "", {}, "", {}, {}, "another"}};
-  plan.certificate = {128, {{"piece", 9007199254740993, 2, -5}}, 9223372036854775807, 86.5};
+  plan.certificate = {128, {{"piece", 9007199254740993, 2, -5}}, 9223372036854775807, 86.5, 1 << 26, 7,
+                      2.5, {{"south", 3, {3.625, 0.1}, 2}}};
   plan.cautions = {"dust"};
   plan.nail_order = {10, 2, 3, 1, 0.25};
   plan.edge_work = {{"south-01-1", 8.25, 7}};
@@ -513,6 +514,12 @@ BOOST_AUTO_TEST_CASE(plans_round_trip) {
   BOOST_TEST(text.find("0.30000000000000004") != std::string::npos);
   BOOST_TEST(back.plan.walls[0].pieces[0].cuts[0].back_callout == "back");
   BOOST_TEST(back.plan.certificate.board_value == 9223372036854775807);
+  BOOST_TEST(back.plan.certificate.price_scale == 1 << 26);
+  BOOST_TEST(back.plan.certificate.loose == 7);
+  BOOST_TEST(back.plan.certificate.share_threshold == 2.5);
+  BOOST_TEST_REQUIRE(back.plan.certificate.stacks.size() == 1u);
+  BOOST_TEST(back.plan.certificate.stacks[0].left == std::vector<double>({3.625, 0.1}),
+             boost::test_tools::per_element());
   BOOST_TEST(back.plan.job == full_plan().job);
   BOOST_TEST(write_plan(full_plan()) == text);
 }

@@ -324,7 +324,7 @@ inline bool any_piece(const House& house) {
 LAPW_INLINE void audit_certificate(const House& house, Report& report) {
   const Plan& plan = *house.plan;
   const double said = plan.order.proven_minimum;
-  if (plan.certificate.prices.empty() && plan.certificate.units_per_inch == 0) return;  // it carries none
+  if (plan.certificate.price_scale == 0) return;  // it carries none
   CertifiedBound proven;
   try {
     proven = check_certificate(*house.job, plan);
