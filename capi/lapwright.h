@@ -4,18 +4,26 @@
  *   Units      Lengths are inches unless a name or comment says otherwise; angles degrees; x runs right along
  *              a wall seen from outside, y up from one datum that all walls share.
  *   Numbers    Inputs must be finite. Outputs are finite, unless a field says otherwise.
- *   Counts     int64_t. Indices are 0-based and point into another table of the same result; -1 means "none".
- *   Flags      int32_t, 0 or 1.
+ *   Counts     int64_t; of a list in, at most 1,000,000. Indices are 0-based and point into another table of the same
+ *              result; -1 means "none".
+ *   Flags      int32_t, 0 or 1; anything else in gives LAPW_E_ARGUMENT. Members called reserved are 0, in and out.
  *   Status     0 is success. A code that you do not know is a failure: treat it as LAPW_E_INTERNAL.
  *   Text       UTF-8. Text in is a pointer and a byte count, which may be -1 for NUL-terminated text. Text out is
  *              NUL-terminated and lives as long as the result that it was read from.
+ *   Defaults   X_init(&x, sizeof x) fills X with this library's defaults: LAPW_OK, LAPW_E_ARGUMENT for NULL,
+ *              LAPW_E_STRUCT_SIZE. Structs without an _init are zeroed by you, and their struct_size set.
  *   Ownership  You own what you pass in, and may free it once the call returns. The library owns what it hands
  *              out: one lapw_result a call, freed with lapw_result_free; its tables and texts live as long as it.
  *   Threads    No global state. Any function may be called from any thread at any time. A result never changes after
  *              it is made: many threads may read it, one may free it.
  *   Exceptions None cross this boundary.
- *   Versions   See LAPW_ABI_VERSION. Structs grow only at the end: set struct_size to sizeof, by the _init functions;
- *              read rows row_size apart. A field or flag that this library does not know is refused, not ignored.
+ *   Calls      Every call that makes a result sets *out: to the result on LAPW_OK; on LAPW_E_REFUSED to one that holds
+ *              LAPW_TABLE_FAULTS, every fault with its path, and the refusal document; else to NULL. It may give
+ *              LAPW_E_ARGUMENT (NULL, a negative count, a number that is not finite), LAPW_E_STRUCT_SIZE, LAPW_E_UNSUPPORTED,
+ *              LAPW_E_REFUSED, LAPW_E_MEMORY, LAPW_E_INTERNAL. `error` may be NULL; one whose struct_size is too small is left alone.
+ *   Versions   See LAPW_ABI_VERSION. Structs that begin with struct_size, and rows of tables, may grow at the end: set
+ *              struct_size to sizeof, read rows row_size apart, take a column that is missing as 0. Other structs never
+ *              grow. A field, flag or constant that this library does not know is refused, not ignored.
  *
  * CARE       This work can hurt: silica dust, nail guns, ladders, heavy boards. A plan carries cautions; print them. Local
  *            codes, the maker's written instructions and a licensed professional decide.
@@ -346,22 +354,18 @@ typedef struct lapw_plan_options {
   uint32_t flags; /* 0 */
 } lapw_plan_options;
 
-/* Fills *options with this library's defaults; `struct_size` is the caller's sizeof.
- * Returns LAPW_OK, LAPW_E_ARGUMENT, LAPW_E_STRUCT_SIZE. Since ABI 1. */
+/* Since ABI 1. */
 LAPW_API lapw_status lapw_plan_options_init(lapw_plan_options *options, uint32_t struct_size) LAPW_NOEXCEPT;
 
 /* Plans a job document.
  *   json, size  the job as JSON
  *   options     NULL for the defaults
- *   out         not NULL; on LAPW_OK a result with every table of a plan and the plan document as its text; on
- *               LAPW_E_REFUSED a result with LAPW_TABLE_FAULTS and the refusal document; else NULL
- *   error       may be NULL
- * The same job gives the same bytes on every platform. Since ABI 1. */
+ * The result has every table but LAPW_TABLE_FAULTS, LAPW_TABLE_PATTERNS and LAPW_TABLE_RUNS, and the plan document as its text. The same job gives the same bytes on every platform. Since ABI 1. */
 LAPW_API lapw_status lapw_plan_job(const char *json, int64_t size, const lapw_plan_options *options, lapw_result **out,
                                    lapw_error *error) LAPW_NOEXCEPT;
 
-/* Audits a plan document, from whoever made it, against its job: LAPW_TABLE_FINDINGS, empty where every rule holds.
- * A job that is refused gives LAPW_E_REFUSED and its faults, as in lapw_plan_job. Since ABI 1. */
+/* Audits a plan document, from whoever made it, against its job: LAPW_TABLE_FINDINGS, empty where every rule holds. A plan
+ * that cannot be read is a finding; a job that is refused gives LAPW_E_REFUSED and its faults. Since ABI 1. */
 LAPW_API lapw_status lapw_audit(const char *job, int64_t job_size, const char *plan, int64_t plan_size, lapw_result **out,
                                 lapw_error *error) LAPW_NOEXCEPT;
 
@@ -369,7 +373,7 @@ LAPW_API lapw_status lapw_audit(const char *job, int64_t job_size, const char *p
 
 enum {
   LAPW_DRAW_ELEVATION = 1, /* index: wall */
-  LAPW_DRAW_POLE = 2,
+  LAPW_DRAW_POLE = 2,      /* page: from 0; a second one where the marks need it */
   LAPW_DRAW_PIECE = 3,     /* index: row of LAPW_TABLE_PIECES */
   LAPW_DRAW_BOARD = 4,     /* index: row of LAPW_TABLE_BOARDS */
   LAPW_DRAW_TEMPLATE = 5,  /* index: row of LAPW_TABLE_TEMPLATES; page: from 0 */
@@ -377,8 +381,8 @@ enum {
 };
 enum { LAPW_DRAW_STUDS = 1, LAPW_DRAW_NAILS = 2, LAPW_DRAW_A4 = 4 }; /* flags */
 
-/* Draws from a plan made by lapw_plan_job: the new result's text is an SVG document. A page past a template's last gives
- * LAPW_E_ARGUMENT. Since ABI 1. */
+/* Draws from a plan made by lapw_plan_job: the new result's text is an SVG document. `index` and `page` are 0 where the list
+ * above names none; a page past the last gives LAPW_E_ARGUMENT. Since ABI 1. */
 LAPW_API lapw_status lapw_draw(const lapw_result *plan, int32_t drawing, int64_t index, int64_t page, uint32_t flags,
                                lapw_result **out, lapw_error *error) LAPW_NOEXCEPT;
 
@@ -390,7 +394,8 @@ LAPW_API lapw_status lapw_write_sheet(const lapw_result *plan, int32_t sheet, la
 
 /* ---- lengths ---------------------------------------------------------------------------------------------- */
 
-/* Reads `63-7/16`, `5' 3 7/16"`, `1611 mm`, ...: inches in *inches. LAPW_E_REFUSED for anything else. Since ABI 1. */
+/* Reads `63-7/16`, `63 7/16"`, `63.4375in`, `5' 3 7/16"`, `5 ft 3 7/16 in`, `1611 mm`: inches in *inches, 0 on a failure.
+ * Without a unit it is inches. LAPW_E_REFUSED for anything else. Since ABI 1. */
 LAPW_API lapw_status lapw_parse_length(const char *text, int64_t size, double *inches, lapw_error *error) LAPW_NOEXCEPT;
 
 enum { LAPW_INCHES = 0, LAPW_FEET_INCHES = 1 };
@@ -414,7 +419,9 @@ typedef struct lapw_lap_figures { /* all inches but where it says otherwise */
   double starter_thickness;
 } lapw_lap_figures;
 
-/* How a board leans. 0 < exposure < width, 0 < thickness, 0 <= top_edge <= width. Since ABI 1. */
+/* How a board `width` wide leans over the one below. 0 < exposure < width, 0 < thickness, 0 <= top_edge <= width (the nail
+ * line below the board's upper edge), else LAPW_E_REFUSED. Set out->struct_size; members beyond the library's are left as
+ * they were. Since ABI 1. */
 LAPW_API lapw_status lapw_lap_profile(double width, double thickness, double exposure, double top_edge,
                                       lapw_lap_figures *out, lapw_error *error) LAPW_NOEXCEPT;
 
@@ -432,6 +439,7 @@ typedef struct lapw_course_rules {
   const double *built_lines;  /* lines nailed already, from the lowest; NULL for none */
   int64_t built_count;
 } lapw_course_rules;
+/* Since ABI 1. */
 LAPW_API lapw_status lapw_course_rules_init(lapw_course_rules *rules, uint32_t struct_size) LAPW_NOEXCEPT;
 
 typedef struct lapw_mark {
@@ -442,14 +450,14 @@ typedef struct lapw_mark {
 typedef struct lapw_wall_heights {
   uint32_t struct_size;
   int32_t has_start;
-  const char *name; /* NULL: "wall N" */
+  const char *name; /* NUL-terminated; NULL: "wall N" */
   double lowest, highest;
   double start_low, start_high; /* where the first line lies, if has_start */
   const lapw_mark *marks;
   int64_t mark_count;
 } lapw_wall_heights;
 
-/* Lays the courses of all walls at once: LAPW_TABLE_LINES, LAPW_TABLE_WALLS (courses only), LAPW_TABLE_FINDINGS, LAPW_TABLE_TOTALS
+/* Lays the courses of all walls on one pole: LAPW_TABLE_LINES, LAPW_TABLE_WALLS (courses only), LAPW_TABLE_FINDINGS, LAPW_TABLE_TOTALS
  * (gauge_settings only). Rows of `walls` stand walls[0].struct_size bytes apart. rules NULL: the defaults. Since ABI 1. */
 LAPW_API lapw_status lapw_lay_courses(const lapw_wall_heights *walls, int64_t wall_count, const lapw_course_rules *rules,
                                       lapw_result **out, lapw_error *error) LAPW_NOEXCEPT;
@@ -463,6 +471,7 @@ typedef struct lapw_rake_input {
   double exposure;     /* default 7 */
   double division;     /* default 1/16 */
 } lapw_rake_input;
+/* Since ABI 1. */
 LAPW_API lapw_status lapw_rake_input_init(lapw_rake_input *input, uint32_t struct_size) LAPW_NOEXCEPT;
 
 /* One template: LAPW_TABLE_TEMPLATES with its ring and vertices. The text is page 1 of its drawing 1:1 on Letter paper.
@@ -498,6 +507,7 @@ typedef struct lapw_nail_rules {
   double min_framing_share;
   double sheathing_thickness; /* default 7/16 */
 } lapw_nail_rules;
+/* Since ABI 1. */
 LAPW_API lapw_status lapw_nail_rules_init(lapw_nail_rules *rules, uint32_t struct_size) LAPW_NOEXCEPT;
 
 typedef struct lapw_rectangle {
@@ -518,6 +528,7 @@ typedef struct lapw_framing {
   int32_t around_openings;       /* default 1: there are such studs */
   int32_t reserved2;             /* 0 */
 } lapw_framing;
+/* Since ABI 1. */
 LAPW_API lapw_status lapw_framing_init(lapw_framing *framing, uint32_t struct_size) LAPW_NOEXCEPT;
 
 /* A piece of the host's own layout. */
@@ -572,6 +583,7 @@ typedef struct lapw_run_rules {
   double end_edge;      /* default 3/8: what is narrower than twice this is not laid */
   double starter_width; /* default 1 1/4 */
 } lapw_run_rules;
+/* Since ABI 1. */
 LAPW_API lapw_status lapw_run_rules_init(lapw_run_rules *rules, uint32_t struct_size) LAPW_NOEXCEPT;
 
 /* Where boards lie on one wall, course by course, before joints: LAPW_TABLE_RUNS, LAPW_TABLE_RINGS, LAPW_TABLE_VERTICES,
@@ -611,6 +623,7 @@ typedef struct lapw_board_rules {
   int32_t repeat_after;         /* default 3: courses until a stud may carry a joint again */
   int32_t factory_ends;         /* default 1: ends that meet between trims are factory ends */
 } lapw_board_rules;
+/* Since ABI 1. */
 LAPW_API lapw_status lapw_board_rules_init(lapw_board_rules *rules, uint32_t struct_size) LAPW_NOEXCEPT;
 
 /* Joints of one wall on their own: fewest pieces, then the best stagger, without knowing the boards. LAPW_TABLE_RUNS,

@@ -73,6 +73,10 @@ bool flag(std::int32_t value, const std::string& path) {
   return value == 1;
 }
 
+void unused(std::int32_t value, const std::string& path) {
+  if (value != 0) throw CallError(LAPW_E_UNSUPPORTED, path, "must be 0: this library knows no use of it");
+}
+
 lapwright::Ring ring_in(const double* xy, std::int64_t count, const std::string& path) {
   lapwright::Ring ring;
   for (std::int64_t i = 0; i < count; ++i)
@@ -110,6 +114,8 @@ lapw_framing framing_defaults() {
 
 lapwright::Framing framing_in(const lapw_framing& frame, const std::string& path) {
   lapwright::Framing out;
+  unused(frame.reserved, path + ".reserved");
+  unused(frame.reserved2, path + ".reserved2");
   out.spacing = finite(frame.spacing, path + ".spacing");
   if (out.spacing != 0 && !(out.spacing >= 1))
     throw lapwright::Refused(path + ".spacing", "must be 0 or at least 1 in");
@@ -243,6 +249,7 @@ lapw_status lapw_lay_courses(const lapw_wall_heights* walls, int64_t wall_count,
       for (std::int64_t m = 0; m < row.mark_count; ++m) {
         lapwright::Mark mark;
         mark.height = lapwright::snap(lapw::finite(row.marks[m].height, path + lapw::at(".marks", m)));
+        lapw::unused(row.marks[m].reserved, path + lapw::at(".marks", m));
         mark.board_below = lapw::flag(row.marks[m].board_below, path + lapw::at(".marks", m));
         mark.label = "mark " + std::to_string(m + 1);
         wall.marks.push_back(mark);

@@ -22,6 +22,8 @@ inline std::string at(const char* name, std::int64_t i) {
 double positive(double value, const std::string& path);
 // A flag, 0 or 1: anything else is a struct that was never set.
 bool flag(std::int32_t value, const std::string& path);
+// A reserved member: what a newer caller may set there is not known here.
+void unused(std::int32_t value, const std::string& path);
 lapwright::Ring ring_in(const double* xy, std::int64_t count, const std::string& path);
 // Course lines by height, no further apart than a board is wide.
 lapwright::Pole pole_in(const double* lines, std::int64_t count, double board_width);

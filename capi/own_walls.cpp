@@ -62,6 +62,7 @@ void set_width(lapwright::Rules& rules, double width) {
 
 lapwright::Rules rules_in(const lapw_run_rules& chosen) {
   lapwright::Rules rules;
+  unused(chosen.reserved, "rules.reserved");
   set_width(rules, positive(chosen.board_width, "rules.board_width"));
   rules.board.lengths = {lapwright::greatest_length};
   rules.cutting.min_leg = positive(chosen.min_leg, "rules.min_leg");
@@ -108,6 +109,7 @@ lapwright::Rules rules_in(const lapw_board_rules* given) {
 lapwright::Wall wall_in(const lapw_wall_shape& shape, const std::string& path, const std::string& name) {
   lapwright::Wall wall;
   wall.name = shape.name ? shape.name : name;
+  unused(shape.reserved, path + ".reserved");
   check_list(shape.xy, shape.vertex_count, (path + ".xy").c_str());
   check_list(shape.edges, shape.vertex_count, (path + ".edges").c_str());
   wall.outline = ring_in(shape.xy, shape.vertex_count, path + ".xy");
@@ -117,6 +119,7 @@ lapwright::Wall wall_in(const lapw_wall_shape& shape, const std::string& path, c
     static constexpr lapwright::EdgeKind kinds[] = {lapwright::EdgeKind::base, lapwright::EdgeKind::corner,
                                                     lapwright::EdgeKind::top,  lapwright::EdgeKind::rake,
                                                     lapwright::EdgeKind::roof, lapwright::EdgeKind::wall};
+    unused(edge.reserved, of + ".reserved");
     if (edge.kind < LAPW_EDGE_BASE || edge.kind > LAPW_EDGE_WALL)
       throw CallError(LAPW_E_UNSUPPORTED, of, "a kind of edge that this library does not know");
     wall.edges.push_back({kinds[edge.kind], finite(edge.trim, of + ".trim"), finite(edge.gap, of + ".gap")});
@@ -435,6 +438,7 @@ lapw_status lapw_pack_boards(const lapw_board_piece* pieces, int64_t piece_count
     for (std::int64_t i = 0; i < starter_count; ++i) {
       const lapw_board_starter row = lapw::row_at(starters, i, lapw::board_starter_first, "starters");
       const std::string path = lapw::at("starters", i);
+      lapw::unused(row.reserved, path + ".reserved");
       lapwright::Starter starter;
       starter.id = std::to_string(row.wall) + "-s" + std::to_string(i);
       starter.from = {0, lapw::finite(row.y, path + ".y")};

@@ -77,8 +77,14 @@ lapw_status lapw_draw(const lapw_result* given, int32_t drawing, int64_t index, 
     const lapwright::Plan& plan = *source.plan;
     if (flags & ~static_cast<uint32_t>(LAPW_DRAW_STUDS | LAPW_DRAW_NAILS | LAPW_DRAW_A4))
       throw lapw::CallError(LAPW_E_UNSUPPORTED, "flags", "a flag that this library does not know");
-    if (drawing != LAPW_DRAW_TEMPLATE && page != 0)
-      throw lapw::argument("page", "only a template has further pages");
+    const bool has_pages = drawing == LAPW_DRAW_TEMPLATE || drawing == LAPW_DRAW_POLE;
+    if (!has_pages && page != 0)
+      throw lapw::argument("page", "only the pole and templates have further pages");
+    const auto page_in = [&](std::size_t count) {
+      if (page < 0 || static_cast<std::uint64_t>(page) >= count)
+        throw lapw::argument("page", "there are " + std::to_string(count) + " pages, from 0");
+      return static_cast<std::size_t>(page);
+    };
     auto result = std::make_unique<lapw_result>();
     switch (drawing) {
       case LAPW_DRAW_ELEVATION: {
@@ -90,7 +96,7 @@ lapw_status lapw_draw(const lapw_result* given, int32_t drawing, int64_t index, 
         break;
       }
       case LAPW_DRAW_POLE:
-        result->text = lapwright::draw_pole(job, plan);
+        result->text = lapwright::draw_pole(job, plan, page_in(lapwright::pole_sheets(job, plan)));
         break;
       case LAPW_DRAW_PIECE: {
         const lapw_piece& piece = source.pieces[lapw::index_in(index, source.pieces.size())];
@@ -108,9 +114,7 @@ lapw_status lapw_draw(const lapw_result* given, int32_t drawing, int64_t index, 
         const std::vector<std::string> pages = lapwright::draw_rake_template(
             plan.walls[wall].templates[static_cast<std::size_t>(index - source.walls[wall].first_template)],
             flags & LAPW_DRAW_A4 ? lapwright::Paper::a4 : lapwright::Paper::letter);
-        if (page < 0 || static_cast<std::uint64_t>(page) >= pages.size())
-          throw lapw::argument("page", "the template has " + std::to_string(pages.size()) + " pages, from 0");
-        result->text = pages[static_cast<std::size_t>(page)];
+        result->text = pages[page_in(pages.size())];
         break;
       }
       case LAPW_DRAW_LAP:

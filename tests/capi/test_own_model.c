@@ -352,6 +352,16 @@ static void test_find_runs(void) {
   m.edges[0].kind = 44;
   CHECK(lapw_find_runs(&m.wall, m.lines, 4, &rules, &result, &e) == LAPW_E_UNSUPPORTED);
   m.edges[0].kind = LAPW_EDGE_BASE;
+  m.edges[2].reserved = 1;
+  CHECK(lapw_find_runs(&m.wall, m.lines, 4, &rules, &result, &e) == LAPW_E_UNSUPPORTED &&
+        strcmp(e.path, "wall.edges[2].reserved") == 0);
+  m.edges[2].reserved = 0;
+  m.wall.reserved = 1;
+  CHECK(lapw_find_runs(&m.wall, m.lines, 4, &rules, &result, &e) == LAPW_E_UNSUPPORTED);
+  m.wall.reserved = 0;
+  rules.reserved = 1;
+  CHECK(lapw_find_runs(&m.wall, m.lines, 4, &rules, &result, &e) == LAPW_E_UNSUPPORTED);
+  rules.reserved = 0;
   m.opening.rectangle = 2;
   CHECK(lapw_find_runs(&m.wall, m.lines, 4, &rules, &result, &e) == LAPW_E_ARGUMENT);
   m.opening.rectangle = 1;
@@ -525,6 +535,9 @@ static void test_place_joints(void) {
   framing.stud_count = -1;
   CHECK(lapw_place_joints(&m.wall, m.lines, 4, &framing, &m.rules, &result, &e) == LAPW_E_ARGUMENT);
   framing.stud_count = 0;
+  framing.reserved2 = 1;
+  CHECK(lapw_place_joints(&m.wall, m.lines, 4, &framing, &m.rules, &result, &e) == LAPW_E_UNSUPPORTED);
+  framing.reserved2 = 0;
   framing.around_openings = 9;
   CHECK(lapw_place_joints(&m.wall, m.lines, 4, &framing, &m.rules, &result, &e) == LAPW_E_ARGUMENT);
   framing.around_openings = 1;
