@@ -185,6 +185,62 @@ BOOST_AUTO_TEST_CASE(lifts_and_their_loads) {
   BOOST_TEST(*t.findings[0].limit == 35.0, close_to);
 }
 
+// Boxes hold so many nails, blind, face and starters' together; the bench holds the longest board that the
+// wall's pieces are cut from, and at least the longest piece.
+BOOST_AUTO_TEST_CASE(nails_by_the_box_and_the_bench_by_the_board) {
+  Stand s;
+  s.starters.push_back({"south-s0", {3.625, 0}, {156.375, 0}, 1.25, StarterPlace::base});
+  Takeoff t = s.take();
+  const int nails = t.nails.blind + t.nails.face + t.nails.starter;
+  for (int each : {1, nails - 1, nails, nails + 1}) {
+    TakeoffOptions options;
+    options.nails_per_box = each;
+    const Takeoff u =
+        take_off({{&s.wall, &s.region, &s.courses, &s.pieces, &s.starters, &s.joints, &s.fastening}}, s.pole,
+                 s.packing, 3, s.rules, options);
+    BOOST_TEST(u.nails.boxes * each >= nails);
+    BOOST_TEST((u.nails.boxes - 1) * each < nails);
+  }
+  BOOST_TEST(t.stations[0].bench_inches == 152.75);  // from no board: the piece itself
+  Board board;
+  board.id = 1;
+  board.length = 192;
+  Placement cut;
+  cut.piece = s.pieces[1].id;
+  board.cut.push_back(cut);
+  s.packing.boards.push_back(board);
+  t = s.take();
+  BOOST_TEST(t.stations[0].bench_inches == 192);
+  BOOST_TEST(t.stations[0].longest_piece == 152.75);
+  // A station a wall: each piece carried once from it.
+  double carry = 0;
+  for (const Piece& p : s.pieces) carry += std::fabs((p.x_min + p.x_max) / 2 - t.stations[0].x);
+  BOOST_TEST(t.stations[0].carry_inches == carry, close_to);
+}
+
+// Breakage is printed apart: neither the boards nor their cost or weight grow with it.
+BOOST_AUTO_TEST_CASE(the_allowance_stands_apart) {
+  Stand s;
+  for (int i = 0; i < 7; ++i) {
+    Board b;
+    b.id = i + 1;
+    b.length = 144;
+    b.price = 1;
+    s.packing.boards.push_back(b);
+  }
+  const Takeoff none = s.take();
+  BOOST_TEST(none.order.allowance_boards == 0);
+  const double shares[][2] = {{0.01, 1}, {1 / 7.0, 1}, {0.15, 2}, {1, 7}};
+  for (const auto& share : shares) {
+    s.rules.allowance = share[0];
+    const Takeoff t = s.take();
+    BOOST_TEST(t.order.allowance_boards == static_cast<int>(share[1]));
+    BOOST_TEST(t.order.cost == none.order.cost);
+    BOOST_TEST(t.order.weight_lb == none.order.weight_lb);
+    BOOST_TEST(t.order.boards[0].count == 7);
+  }
+}
+
 // The median carries least, whatever the pieces: against every place along the wall.
 BOOST_AUTO_TEST_CASE(the_station_carries_least) {
   lapwright_test::Random dice(5);
