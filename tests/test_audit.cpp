@@ -217,6 +217,22 @@ BOOST_AUTO_TEST_CASE(a_job_that_cannot_be_built_is_refused) {
   BOOST_CHECK_THROW(audit(job, Plan{}), Refused);
 }
 
+// The trim of a step in the base interrupts the upper base by its width; the starter lies at a base all the
+// same.
+BOOST_AUTO_TEST_CASE(a_starter_lies_where_most_of_it_does) {
+  const Job job = read_job(R"({"lapwright": 1, "board": {"width": 8.25, "lengths": [144]},
+    "walls": [{"name": "w", "outline": [[0, 1], [30, 1], [30, 0], [100, 0], [100, 40], [0, 40]],
+               "edges": ["base", "wall", "base", "corner", "top", "corner"], "start": [-0.5, 0.5]}]})");
+  Plan plan = plan_house(job);
+  for (const Finding& f : audit(job, plan)) BOOST_TEST(false, f.code << " " << f.message);
+  const auto upper = std::find_if(plan.walls[0].starters.begin(), plan.walls[0].starters.end(),
+                                  [](const Starter& s) { return s.from.y > 0.5; });
+  BOOST_REQUIRE(upper != plan.walls[0].starters.end());
+  BOOST_TEST((upper->where == StarterPlace::base));
+  upper->where = StarterPlace::roof;
+  BOOST_TEST(names(audit(job, plan), "starter_stray"));
+}
+
 // Every plan carries them, short, each with its published source, the last deferring to local rules; and the
 // audit misses them.
 BOOST_AUTO_TEST_CASE(cautions_with_their_sources) {
