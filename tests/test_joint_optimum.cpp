@@ -1,0 +1,193 @@
+// Joints and boards of small walls against exhaustive search: no choice of joints and boards costs less than
+// what is found, and the proven minimum never exceeds the least.
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <map>
+#include <vector>
+
+#include <boost/test/unit_test.hpp>
+
+#include <lapwright/error.hpp>
+#include <lapwright/search.hpp>
+
+#include "cases.hpp"
+#include "joint_model.hpp"
+
+using namespace joint_model;
+
+namespace {
+
+/// Is there a choice of joints and boards that costs `goal` at most? Runs one by one, then boards one by one,
+/// each by everything that could be in it.
+class Exhaustion {
+public:
+  Exhaustion(const Case& c, std::int64_t nodes) : case_(c), stocks_(stocks(c)), nodes_(nodes) {
+    for (const lapwright::Run& run : c.runs.runs) all_.push_back(choices(c, run));
+    least_.assign(all_.size() + 1, 0.0);
+    double rate = 1e18;
+    for (const Stock& s : stocks_)
+      if (s.available < 0) rate = std::min(rate, s.price / (s.length + c.rules.cutting.kerf));
+    rate_ = rate;
+    for (const Stock& s : stocks_)
+      if (s.available >= 0) free_ += (s.length + c.rules.cutting.kerf) * rate_;
+    for (std::size_t r = all_.size(); r-- > 0;) {
+      double best = 1e18;
+      for (const Choice& choice : all_[r]) best = std::min(best, material(choice));
+      least_[r] = least_[r + 1] + best;
+    }
+  }
+  bool feasible() const {
+    return std::none_of(all_.begin(), all_.end(), [](const auto& list) { return list.empty(); });
+  }
+  enum class Answer { no, yes, unknown };
+  Answer within(double goal) {
+    goal_ = goal;
+    chosen_.clear();
+    parts_.clear();
+    const bool yes = choose(0, 0, 0);
+    return yes ? Answer::yes : nodes_ < 0 ? Answer::unknown : Answer::no;
+  }
+
+private:
+  double material(const Choice& choice) const {
+    double sum = 0;
+    for (const Part& part : choice.parts) sum += (part.length + case_.rules.cutting.kerf) * rate_;
+    for (std::size_t s : choice.whole) sum += stocks_[s].price;
+    return sum;
+  }
+  bool choose(std::size_t r, double whole, double weight) {
+    if (--nodes_ < 0) return false;
+    if (whole + weight + least_[r] - free_ > goal_ + 1e-9) return false;
+    if (r == all_.size()) {
+      std::vector<Part> kinds;
+      std::vector<int> left;
+      for (auto at = parts_.rbegin(); at != parts_.rend(); ++at)
+        if (at->second > 0) {
+          kinds.push_back(at->first);
+          left.push_back(at->second);
+        }
+      for (const Stock& s : stocks_) left.push_back(s.available);
+      return pack(kinds, left, whole);
+    }
+    for (const Choice& choice : all_[r]) {
+      bool good = true;
+      for (std::size_t o = 0; o < r && good; ++o)
+        good = agree(case_, *chosen_[o], choice, case_.runs.runs[r].course - case_.runs.runs[o].course);
+      if (!good) continue;
+      chosen_.push_back(&choice);
+      double more = 0, own = 0;
+      for (const Part& part : choice.parts) {
+        ++parts_[part];
+        more += (part.length + case_.rules.cutting.kerf) * rate_;
+      }
+      for (std::size_t s : choice.whole) own += stocks_[s].price;
+      const bool found = choose(r + 1, whole + own, weight + more);
+      for (const Part& part : choice.parts) --parts_[part];
+      chosen_.pop_back();
+      if (found) return true;
+      if (nodes_ < 0) return false;
+    }
+    return false;
+  }
+  /// The longest part that is left goes on each kind of board, with everything that may lie beside it.
+  bool pack(const std::vector<Part>& kinds, const std::vector<int>& left, double cost) {
+    if (--nodes_ < 0) return false;
+    std::size_t first = 0;
+    while (first < kinds.size() && left[first] == 0) ++first;
+    if (first == kinds.size()) return cost <= goal_ + 1e-9;
+    double weight = 0;
+    for (std::size_t k = 0; k < kinds.size(); ++k)
+      weight += left[k] * (kinds[k].length + case_.rules.cutting.kerf) * rate_;
+    for (std::size_t s = 0; s < stocks_.size(); ++s)
+      if (stocks_[s].available >= 0 && left[kinds.size() + s] > 0)
+        weight -= (stocks_[s].length + case_.rules.cutting.kerf) * rate_;
+    if (cost + weight > goal_ + 1e-9) return false;
+    for (std::size_t s = 0; s < stocks_.size(); ++s) {
+      if (left[kinds.size() + s] == 0) continue;
+      std::vector<int> rest = left;
+      if (rest[kinds.size() + s] > 0) --rest[kinds.size() + s];
+      const double room = stocks_[s].length + case_.rules.cutting.kerf + 1e-6;
+      const double need = kinds[first].length + case_.rules.cutting.kerf;
+      if (need > room || kinds[first].ends > stocks_[s].ends) continue;
+      --rest[first];
+      if (fill(kinds, rest, first, room - need, stocks_[s].ends - kinds[first].ends, cost + stocks_[s].price))
+        return true;
+      if (nodes_ < 0) return false;
+    }
+    return false;
+  }
+  bool fill(const std::vector<Part>& kinds, std::vector<int>& left, std::size_t k, double room, int ends,
+            double cost) {
+    if (--nodes_ < 0) return false;
+    if (k == kinds.size()) return pack(kinds, left, cost);
+    const int had = left[k];
+    const double each = kinds[k].length + case_.rules.cutting.kerf;
+    int most = 0;
+    while (most < had && (most + 1) * each <= room && (most + 1) * kinds[k].ends <= ends) ++most;
+    bool found = false;
+    for (int n = most; n >= 0 && !found && nodes_ >= 0; --n) {
+      left[k] = had - n;
+      found = fill(kinds, left, k + 1, room - n * each, ends - n * kinds[k].ends, cost);
+    }
+    left[k] = had;
+    return found;
+  }
+
+  const Case& case_;
+  std::vector<Stock> stocks_;
+  std::int64_t nodes_;
+  double rate_ = 0, free_ = 0, goal_ = 0;
+  std::vector<std::vector<Choice>> all_;
+  std::vector<double> least_;
+  std::vector<const Choice*> chosen_;
+  std::map<Part, int> parts_;
+};
+
+}  // namespace
+
+BOOST_AUTO_TEST_CASE(small_walls_cost_what_exhaustive_search_costs) {
+  int strict = 0, relaxed = 0, refused = 0, equal = 0, met = 0, unknown = 0;
+  for (int seed = 0; seed < lapwright_test::cases(150); ++seed) {
+    const Case c = random_case(static_cast<std::uint64_t>(seed) + 1, Size());
+    BOOST_TEST_REQUIRE(c.runs.runs.size() <= 8u);
+    BOOST_TEST_CONTEXT("case " << seed) {
+      lapwright::Settled settled;
+      try {
+        settled = lapwright::settle_boards(c.walls(), c.pole, c.rules);
+      } catch (const lapwright::Refused&) {
+        ++refused;
+        continue;
+      }
+      if (!settled.joints[0].findings.empty()) {
+        ++relaxed;
+        continue;
+      }
+      ++strict;
+      BOOST_TEST(settled.proven_minimum <= settled.packing.cost + 1e-9);
+      Exhaustion all(c, 4000000);
+      BOOST_TEST_REQUIRE(all.feasible());
+      // The bound never exceeds the least: nothing is cheaper than it by more than a hair.
+      const bool bound_met = settled.packing.cost <= settled.proven_minimum + 1e-9;
+      met += bound_met ? 1 : 0;
+      const Exhaustion::Answer below = all.within(settled.packing.cost - 1e-6);
+      if (below == Exhaustion::Answer::unknown) {
+        ++unknown;
+        continue;
+      }
+      if (below == Exhaustion::Answer::no)
+        ++equal;
+      else
+        BOOST_TEST_MESSAGE("case " << seed << ": there is something cheaper than " << settled.packing.cost);
+      Exhaustion again(c, 4000000);
+      BOOST_TEST((again.within(settled.proven_minimum - 1e-6) != Exhaustion::Answer::yes),
+                 "the proven minimum " << settled.proven_minimum << " is none");
+      // What was found is among what exhaustive search finds: both speak of the same problem.
+      Exhaustion same(c, 4000000);
+      BOOST_TEST((same.within(settled.packing.cost) != Exhaustion::Answer::no));
+    }
+  }
+  BOOST_TEST_MESSAGE(strict << " cases: " << equal << " cost the least there is, " << met << " proven so; "
+                            << unknown << " too many to try, " << relaxed << " relaxed, " << refused
+                            << " refused");
+}
