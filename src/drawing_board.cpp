@@ -32,7 +32,8 @@ std::string draw_board(const Job& job, const Plan& plan, const Orders& orders, s
   sheet.text({side, 15}, 11, Anchor::start, detail::format("Board {}", board.id), "font-weight=\"bold\"");
   sheet.text({sheet_width - side, 15}, 9, Anchor::end,
              feet_words(rules, board.length) + (board.on_hand >= 0 ? ", an offcut on hand" : ", stock"));
-  const double scale_x = (sheet_width - 2 * side) / board.length, scale_y = board_height / width;
+  const double scale_x = (sheet_width - 2 * side) / std::max(board.length, 1e-3),
+               scale_y = board_height / width;
   const auto to = [&](Point p) { return Point{side + p.x * scale_x, top + board_height - p.y * scale_y}; };
   const auto box = [&](Point at, Point size) {
     return Ring{to(at), to({at.x + size.x, at.y}), to({at.x + size.x, at.y + size.y}),
@@ -63,6 +64,7 @@ std::string draw_board(const Job& job, const Plan& plan, const Orders& orders, s
     } else {
       rings.push_back(box(p.at, p.size));
     }
+    if (rings.front().empty()) rings.front() = box(p.at, {0, 0});
     sheet.shape(rings, 0.9, "white");
     words.push_back(placement_words(job, plan, orders, index, p));
     shapes.push_back(std::move(rings));

@@ -130,6 +130,10 @@ Area paper_area(const Frame& frame, const Box& box) {
   const Point low = frame.to(Point{box.x_min, box.y_min}), high = frame.to(Point{box.x_max, box.y_max});
   return {low.x, high.y, high.x, low.y};
 }
+// A host's plan may hold a ring of nothing.
+Box bounds(const Ring& ring) {
+  return ring.empty() ? Box{0, 0, 0, 0} : detail::bounds(ring);
+}
 bool within(const Area& a, const Area& b) {
   return a.x0 >= b.x0 && a.x1 <= b.x1 && a.y0 >= b.y0 && a.y1 <= b.y1;
 }
@@ -152,7 +156,7 @@ public:
         out_(plan.walls[index]),
         options_(options),
         parts_(parts),
-        box_(detail::bounds(wall_.outline)),
+        box_(bounds(wall_.outline)),
         view_(options.sheet == 0 ? box_ : parts[options.sheet - 1]),
         width_(width),
         frame_(frame_of(view_, width, height - spare)),
@@ -234,7 +238,7 @@ private:
   // The upper edge of what shows of a course.
   double shown(const Piece& piece) const {
     const std::size_t next = static_cast<std::size_t>(std::max(0, piece.course)) + 1;
-    const double top = detail::bounds(piece.outline).y_max;
+    const double top = bounds(piece.outline).y_max;
     return piece.course < out_.courses.last_course && next < plan_.pole.lines.size()
                ? std::min(plan_.pole.lines[next], top)
                : top;
@@ -254,7 +258,7 @@ private:
       const int course = out_.pieces[i].course;
       for (; i < out_.pieces.size() && out_.pieces[i].course == course; ++i) {
         const Piece& piece = out_.pieces[i];
-        if (!meet(detail::bounds(piece.outline), view_)) continue;
+        if (!meet(bounds(piece.outline), view_)) continue;
         std::vector<Ring> rings{frame_.to(piece.outline)};
         for (const Ring& hole : piece.holes) rings.push_back(frame_.to(hole));
         sheet_.shape(rings, piece.filler ? 0.7 : 0.5, piece.filler ? sheet_.hatch() : "white",
@@ -327,7 +331,7 @@ private:
   void name_openings() {
     for (const Opening& opening : wall_.openings) {
       const Ring ring = frame_.to(opening.outline);
-      const Box b = detail::bounds(opening.outline);
+      const Box b = bounds(opening.outline);
       const Point middle = frame_.to(Point{(b.x_min + b.x_max) / 2, (b.y_min + b.y_max) / 2});
       if (!within(detail::text_area(middle, 8, Anchor::middle, opening.name), paper_area(frame_, view_)))
         continue;
@@ -349,7 +353,7 @@ private:
     // Every id that fits in its piece first, so that no leader takes another's place.
     std::vector<const Piece*> small;
     for (const Piece& piece : out_.pieces) {
-      const Box b = detail::bounds(piece.outline);
+      const Box b = bounds(piece.outline);
       if (!meet(b, view_)) continue;
       if (label_inside(piece, short_id(piece, out_.name), {label_size, least_letters})) continue;
       // A piece that reaches into several parts has its leader in that of its middle.
@@ -373,7 +377,7 @@ private:
   bool label_inside(const Piece& piece, const std::string& words, std::initializer_list<double> sizes) {
     const Ring ring = frame_.to(piece.outline);
     const double top = shown(piece);
-    const double y_low = detail::bounds(piece.outline).y_min;
+    const double y_low = bounds(piece.outline).y_min;
     for (double size : sizes)
       for (double part : {0.5, 0.3, 0.7, 0.12, 0.88}) {
         const double left = std::max(piece.x_min, view_.x_min), right = std::min(piece.x_max, view_.x_max);
@@ -407,7 +411,7 @@ private:
   }
 
   bool label_outside(const Piece& piece, const std::string& words) {
-    const Box b = detail::bounds(piece.outline);
+    const Box b = bounds(piece.outline);
     const Point tip = frame_.to(Point{(b.x_min + b.x_max) / 2, (b.y_min + shown(piece)) / 2});
     constexpr double size = least_letters;
     // Straight up or down first, then ever more aslant.
@@ -466,7 +470,7 @@ private:
     }
     for (Point p : wall_.outline) measure(p);
     for (const Opening& opening : wall_.openings) {
-      const Box b = detail::bounds(opening.outline);
+      const Box b = bounds(opening.outline);
       if (!meet(b, view_)) continue;
       measure({b.x_min, b.y_min});
       measure({b.x_max, b.y_max});
@@ -576,7 +580,7 @@ std::vector<Box> parts_of(const Job& job, const Plan& plan, std::size_t index,
                           const ElevationOptions& options) {
   constexpr double legible = 6.4, comfortable = 8.2;  // points of a course that shows
   const PlanWall& wall = plan.walls[index];
-  const Box box = detail::bounds(job.walls[index].outline);
+  const Box box = bounds(job.walls[index].outline);
   double width = options.paper_width * detail::points_per_inch,
          height = options.paper_height * detail::points_per_inch;
   double least = job.rules.board.width;
@@ -612,9 +616,8 @@ std::vector<Box> parts_of(const Job& job, const Plan& plan, std::size_t index,
       const double step = (box.x_max - box.x_min) / columns;
       Box part{box.x_min + c * step, cuts[r], c + 1 < columns ? box.x_min + (c + 1) * step : box.x_max,
                cuts[r + 1]};
-      const bool any = std::any_of(wall.pieces.begin(), wall.pieces.end(), [&](const Piece& piece) {
-        return meet(detail::bounds(piece.outline), part);
-      });
+      const bool any = std::any_of(wall.pieces.begin(), wall.pieces.end(),
+                                   [&](const Piece& piece) { return meet(bounds(piece.outline), part); });
       if (any) parts.push_back(part);
     }
   return parts;
@@ -623,6 +626,8 @@ std::vector<Box> parts_of(const Job& job, const Plan& plan, std::size_t index,
 void check_wall(const Job& job, const Plan& plan, std::size_t index) {
   if (index >= plan.walls.size() || index >= job.walls.size())
     throw Refused("wall", detail::format("wall {} is none of the plan's {}", index, plan.walls.size()));
+  if (job.walls[index].outline.size() < 3)
+    throw Refused(detail::format("walls[{}].outline", index), "a wall needs three corners or more");
 }
 
 }  // namespace
@@ -642,7 +647,7 @@ std::string draw_elevation(const Job& job, const Plan& plan, std::size_t index,
                   detail::format("sheet {} is none of the elevation's {}", options.sheet, 1 + parts.size()));
   double width = options.paper_width * detail::points_per_inch,
          height = options.paper_height * detail::points_per_inch;
-  const Box box = options.sheet == 0 ? detail::bounds(job.walls[index].outline) : parts[options.sheet - 1];
+  const Box box = options.sheet == 0 ? bounds(job.walls[index].outline) : parts[options.sheet - 1];
   if (options.turn && turn_for(box, width, height)) std::swap(width, height);
   // What stands below the wall is known once it is drawn: again with more room for it where it takes more.
   double spare = usual_spare;

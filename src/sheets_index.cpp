@@ -32,7 +32,9 @@ constexpr std::string_view style =
     ".card,.board{break-inside:avoid;border-bottom:1px solid black;padding:2pt 0}"
     "table{border-collapse:collapse;width:100%}td,th{border:1px solid black;padding:1pt 4pt;text-align:left;"
     "vertical-align:top}tr{break-inside:avoid}thead{display:table-header-group}"
-    "pre{font-size:9pt;white-space:pre-wrap}svg{max-width:100%;height:auto;display:block}"
+    "#staging "
+    "td:last-child{white-space:nowrap}pre{font-size:9pt;white-space:pre-wrap}svg{max-width:100%;height:auto;"
+    "display:block}"
     ".tile svg{max-width:none}.wide svg{max-width:none}.wide{page:wide}"
     "@media print{body{margin:0;max-width:none}nav,.screen{display:none}}";
 
@@ -266,8 +268,13 @@ std::string index_page(const Job& job, const Plan& plan) {
   open_section(s, "pole", "Story pole", false);
   for (std::size_t n = 0; n < pole_sheets(job, plan); ++n)
     s += "<div class=\"sheet\">" + draw_pole(job, plan, n) + "</div>\n";
-  if (!plan.pole.exposures.empty())
-    s += "<div class=\"sheet\">" + draw_lap(job.rules, plan.pole.exposures.front()) + "</div>\n";
+  // The lean of the first exposure still to be laid; a gap between lines as built may be no lap at all.
+  for (std::size_t k = static_cast<std::size_t>(std::max(0, plan.pole.built)); k < plan.pole.exposures.size();
+       ++k)
+    if (plan.pole.exposures[k] > 0 && plan.pole.exposures[k] < job.rules.board.width) {
+      s += "<div class=\"sheet\">" + draw_lap(job.rules, plan.pole.exposures[k]) + "</div>\n";
+      break;
+    }
   s += "</section>\n";
 
   open_section(s, "walls", "Walls", false);

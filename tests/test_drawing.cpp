@@ -382,6 +382,36 @@ BOOST_AUTO_TEST_CASE(an_index_that_is_none_is_refused) {
   BOOST_CHECK_THROW(draw_rake_template(RakeTemplate{}), Refused);
 }
 
+BOOST_AUTO_TEST_CASE(half_a_house_is_drawn_as_well) {
+  // Lines as built.
+  House house = hall();
+  house.job.rules.courses.lines = {0, 7, 14, 20.5};
+  house.job.rules.search.effort = 0.1;
+  house.job.walls[0].outline = {{0, 0}, {200, 0}, {200, 90}, {0, 90}};
+  house.job.walls[0].edges = {default_edge(EdgeKind::base), default_edge(EdgeKind::corner),
+                              default_edge(EdgeKind::top), default_edge(EdgeKind::corner)};
+  house.job.walls[0].openings.clear();
+  house.plan = plan_house(house.job);
+  BOOST_TEST(index_page(house.job, house.plan).find("nailed") != std::string::npos);
+  for (const std::string& sheet : elevations(house, 0)) check_labels(sheet);
+  check_labels(draw_pole(house.job, house.plan));
+  // What no planner makes does not crash: a piece of nothing, a board of nothing, an index beside the pole.
+  house.plan.walls[0].pieces[0].outline.clear();
+  house.plan.walls[0].pieces[1].course = 1000;
+  house.plan.walls[0].nails.clear();
+  house.plan.boards[0].length = 0;
+  house.plan.boards[0].cut.push_back({"nobody's", "", {0, 0}, false, {0, 0}});
+  house.plan.pole.exposures.resize(2);
+  BOOST_TEST(!index_page(house.job, house.plan).empty());
+  house.plan.pole.lines.clear();
+  house.plan.boards.clear();
+  BOOST_TEST(!index_page(house.job, house.plan).empty());
+  BOOST_TEST(!summary_text(house.job, house.plan).empty());
+  for (const std::string& sheet : {cut_sheet_text(house.job, house.plan), pieces_csv(house.job, house.plan),
+                                   board_sheet_csv(house.job, house.plan), nails_csv(house.job, house.plan)})
+    BOOST_TEST(!sheet.empty());
+}
+
 BOOST_AUTO_TEST_CASE(the_page_shows_every_piece_board_and_caution) {
   const House& house = cottage();
   const std::string page = index_page(house.job, house.plan);

@@ -162,6 +162,7 @@ BOOST_AUTO_TEST_CASE(says_a_length_as_a_carpenter_does) {
   BOOST_TEST(format_length(-0.5) == "-1/2");
   BOOST_TEST(format_length(-62.375, 0.0625, LengthStyle::feet_inches) == "-5' 2 3/8\"");
   BOOST_TEST(format_length(60, 0.0625, LengthStyle::feet_inches) == "5' 0\"");
+  BOOST_TEST(format_length(60.8125, 0.0625, LengthStyle::feet_inches) == "5' 0 13/16\"");
   BOOST_TEST(format_length(7.5, 0.0625, LengthStyle::feet_inches) == "7 1/2\"");
   BOOST_TEST(format_length(0.03125) == "1/16");  // halves up
   BOOST_TEST(format_length(0.031249) == "0");

@@ -255,6 +255,8 @@ LAPW_INLINE std::string format_length(double inches, double division, LengthStyl
     said = "0";
   }
   if (feet == 0) return detail::format("{}{}\"", sign, said);
+  // A fraction alone would be read as one of a foot.
+  if (said.find('/') != std::string::npos && said.find(' ') == std::string::npos) said = "0 " + said;
   return detail::format("{}{:.0f}' {}\"", sign, feet, said);
 }
 
