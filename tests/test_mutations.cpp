@@ -1226,6 +1226,14 @@ const std::vector<Damage>& all_damage() {
          v.plan.order.proven_minimum = v.plan.order.cost + 0.5;
          return true;
        }},
+      {"a bound that its certificate does not prove",
+       {"proven_minimum"},
+       [](Victim& v) {
+         Order& o = v.plan.order;
+         if (v.plan.certificate.price_scale == 0 || o.cost - o.proven_minimum < 0.25) return false;
+         o.proven_minimum += (o.cost - o.proven_minimum) / 2;
+         return true;
+       }},
       {"nails miscounted",
        {"order_nails"},
        [](Victim& v) {
