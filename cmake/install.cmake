@@ -2,7 +2,7 @@ include(CMakePackageConfigHelpers)
 set(LAPW_CMAKE_DIR ${CMAKE_INSTALL_LIBDIR}/cmake/lapwright)
 set(_targets lapwright_headers lapwright)
 if(LAPW_BUILD_CAPI)
-  list(APPEND _targets lapwright_c)
+  list(APPEND _targets lapwright_c lapwright_c_static)
 endif()
 install(TARGETS ${_targets} EXPORT lapwrightTargets
   RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR}
