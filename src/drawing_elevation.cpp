@@ -288,9 +288,20 @@ private:
     }
     sheet_.shape({frame_.to(wall_.outline)}, 1.1, "none", marked("outline", "outline"));
     if (options_.studs)
-      for (const Stud& stud : lay_studs(wall_))
-        sheet_.line(frame_.to(Point{stud.centre, box_.y_min}), frame_.to(Point{stud.centre, box_.y_max}),
-                    0.25, "class=\"stud\" stroke-dasharray=\"6 2 1 2\"");
+      for (const Stud& stud : lay_studs(wall_)) {
+        // Where it stands behind the wall: between the outline's crossings.
+        std::vector<double> heights;
+        for (std::size_t a = 0, b = wall_.outline.size() - 1; a < wall_.outline.size(); b = a++) {
+          const Point p = wall_.outline[a], q = wall_.outline[b];
+          if ((p.x > stud.centre) != (q.x > stud.centre))
+            heights.push_back(p.y + (stud.centre - p.x) * (q.y - p.y) / (q.x - p.x));
+        }
+        std::sort(heights.begin(), heights.end());
+        for (std::size_t n = 0; n + 1 < heights.size(); n += 2)
+          sheet_.line(frame_.to(Point{stud.centre, heights[n]}),
+                      frame_.to(Point{stud.centre, heights[n + 1]}), 0.25,
+                      "class=\"stud\" stroke-dasharray=\"6 2 1 2\"");
+      }
     for (const Starter& starter : out_.starters)
       sheet_.line(frame_.to(starter.from), frame_.to(starter.to), 2.2, marked("starter", starter.id));
     if (options_.nails)
@@ -456,7 +467,7 @@ private:
       if (in_view(line(k), view_.y_min, view_.y_max) || options_.sheet == 0)
         lines.push_back({frame_.to(Point{0, std::max(line(k), box_.y_min)}).y,
                          detail::format("{:02}: {}{}", k, detail::length_number(rules, line(k)),
-                                        line(k) < box_.y_min - job_.rules.courses.division ? " below" : ""),
+                                        line(k) < box_.y_min - 2 ? " below" : ""),
                          "class=\"line\""});
     const auto measure = [&](Point p) {
       if (in_view(p.y, view_.y_min, view_.y_max))

@@ -1,7 +1,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <initializer_list>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <lapwright/detail/polygon.hpp>
@@ -40,10 +42,23 @@ bool shows(const Ring& ring, const Area& cell) {
   return false;
 }
 
-// One line of the outline told beside it: upright words, inside or outside the template as `off` points.
-void tell(detail::Sheet& sheet, const Ring& ring, Point a, Point b, Point off, const Area& cell,
-          const std::string& words) {
-  // The longest stretch on this page, by halving towards both ends.
+using Lines = std::vector<std::pair<Point, Point>>;
+
+bool crossed(const Lines& lines, const Area& area) {
+  for (const auto& [a, b] : lines)
+    if (detail::passes(a, b, area)) return true;
+  return false;
+}
+
+bool in_cell(const Area& area, const Area& cell) {
+  return area.x0 >= cell.x0 && area.x1 <= cell.x1 && area.y0 >= cell.y0 && area.y1 <= cell.y1;
+}
+
+// A line told beside it on the side that `off` points to, in the longest of the words that crosses no other
+// line.
+void tell(detail::Sheet& sheet, const Lines& lines, Point a, Point b, Point off, const Area& cell,
+          std::initializer_list<const char*> words) {
+  // The stretch of it on this page.
   constexpr int steps = 64;
   int first = -1, last = -1;
   for (int i = 0; i <= steps; ++i) {
@@ -54,16 +69,25 @@ void tell(detail::Sheet& sheet, const Ring& ring, Point a, Point b, Point off, c
     last = i;
   }
   if (first < 0) return;
-  for (double part : {0.5, 0.35, 0.65, 0.2, 0.8})
-    for (double far : {1.0, 1.6, 2.4}) {
-      const double t = (first + part * (last - first)) / steps;
-      const Point p{a.x + t * (b.x - a.x) + far * off.x, a.y + t * (b.y - a.y) + far * off.y};
-      const Anchor anchor = off.x > 4 ? Anchor::start : off.x < -4 ? Anchor::end : Anchor::middle;
-      const Area box = detail::text_area(p, 8, anchor, words);
-      if (box.x0 < cell.x0 || box.x1 > cell.x1 || box.y0 < cell.y0 || box.y1 > cell.y1) continue;
-      if (shows(ring, box)) continue;
-      if (sheet.try_text(p, 8, anchor, words)) return;
-    }
+  for (const char* text : words)
+    for (double part : {0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92})
+      for (double far : {1.0, 0.6, 1.6, 2.4}) {
+        const double t = (first + part * (last - first)) / steps;
+        const Point p{a.x + t * (b.x - a.x) + far * off.x, a.y + t * (b.y - a.y) + far * off.y};
+        const Anchor anchor = off.x > 4 ? Anchor::start : off.x < -4 ? Anchor::end : Anchor::middle;
+        const Area box = detail::text_area(p, 8, anchor, text);
+        if (!in_cell(box, cell) || crossed(lines, box)) continue;
+        // No other line between the two.
+        const Point at{a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)};
+        bool beside = true;
+        for (const auto& [p1, p2] : lines)
+          beside =
+              beside && (detail::cross(p1, p2, at) * detail::cross(p1, p2, p) > 0 ||
+                         detail::cross(at, p, p1) * detail::cross(at, p, p2) >= 0 ||
+                         std::fabs(detail::cross(p1, p2, at)) < 1e-3 * std::hypot(p2.x - p1.x, p2.y - p1.y));
+        if (!beside) continue;
+        if (sheet.try_text(p, 8, anchor, text)) return;
+      }
 }
 
 }  // namespace
@@ -131,6 +155,8 @@ std::vector<std::string> draw_rake_template(const RakeTemplate& shape, Paper pap
       // Where the fence ends and the board begins.
       sheet.line(to(corner), to(fence_end), 0.5, "stroke-dasharray=\"6 3\"");
       sheet.end_group();
+      Lines lines{{to(corner), to(fence_end)}};
+      for (std::size_t i = 0; i < ring.size(); ++i) lines.emplace_back(ring[i], ring[(i + 1) % ring.size()]);
       // Registration marks on the seams, a crosshair a corner: neighbours' crosses fall on one another.
       for (double x : {x0 + template_overlap / 2, x0 + page.cell_width() - template_overlap / 2})
         for (double y : {y0 + template_overlap / 2, y0 + page.cell_height() - template_overlap / 2}) {
@@ -148,14 +174,15 @@ std::vector<std::string> draw_rake_template(const RakeTemplate& shape, Paper pap
       const double dx = b.x - a.x, dy = b.y - a.y, length = std::hypot(dx, dy);
       Point inward{-dy / length * 16, dx / length * 16};
       if (detail::cross(a, b, centre) < 0) inward = {-inward.x, -inward.y};
-      tell(sheet, ring, a, b, inward, cell, "mark along this edge");
+      tell(sheet, lines, a, b, inward, cell, {"mark along this edge", "mark here"});
       const Point f = to(fence_end);
       const double fx = f.x - a.x, fy = f.y - a.y, flength = std::hypot(fx, fy);
       Point down{-fy / flength * 20, fx / flength * 20};
       if (detail::cross(a, f, centre) * detail::cross(a, f, {a.x + down.x, a.y + down.y}) > 0)
         down = {-down.x, -down.y};
-      tell(sheet, ring, a, f, down, cell, "fence: under the board's lower edge");
-      tell(sheet, ring, a, f, {-down.x, -down.y}, cell, "the board's lower edge on the dashed line");
+      tell(sheet, lines, a, f, down, cell, {"fence: under the board's lower edge", "fence"});
+      tell(sheet, lines, a, f, {-down.x, -down.y}, cell,
+           {"the board's lower edge on the dashed line", "board's lower edge: dashed"});
       for (const auto& [at, words] : {std::pair<Point, const char*>{a, "long point"}, {b, "short point"}}) {
         if (at.x < cell.x0 || at.x > cell.x1 || at.y < cell.y0 || at.y > cell.y1) continue;
         sheet.dot(at, 2, true);
@@ -164,10 +191,8 @@ std::vector<std::string> draw_rake_template(const RakeTemplate& shape, Paper pap
           for (double y : {-6.0, 10.0, 2.5, -14.0, 18.0}) {
             const Point p{at.x + x, at.y + y};
             const Area box_of = detail::text_area(p, 8, x > 0 ? Anchor::start : Anchor::end, words);
-            bool crossed =
-                box_of.x0 < cell.x0 || box_of.x1 > cell.x1 || box_of.y0 < cell.y0 || box_of.y1 > cell.y1;
-            crossed = crossed || shows(ring, box_of);
-            if (!told && !crossed) told = sheet.try_text(p, 8, x > 0 ? Anchor::start : Anchor::end, words);
+            const bool clear = in_cell(box_of, cell) && !crossed(lines, box_of);
+            if (!told && clear) told = sheet.try_text(p, 8, x > 0 ? Anchor::start : Anchor::end, words);
           }
       }
       const double left = cell.x0 + 6, y_ruler = cell.y1 + 24;
@@ -179,14 +204,16 @@ std::vector<std::string> draw_rake_template(const RakeTemplate& shape, Paper pap
         if (i % 16 == 0) sheet.text({x, y_ruler + 8.5}, 7, Anchor::middle, std::to_string(i / 16));
       }
       sheet.line({left, y_ruler}, {left + ruler_inches * 72, y_ruler}, 0.6);
-      sheet.text({left, y_ruler + 19}, 7.5, Anchor::start,
+      sheet.text({left, y_ruler + 18}, 7.5, Anchor::start,
                  detail::format(
                      "Rake template, {}. Page {} of {}: row {} from below, column {} from the left. Lay the "
                      "crosses on one another.",
                      slope, number, count, row + 1, column + 1));
       sheet.text(
-          {left, y_ruler + 29}, 7.5, Anchor::start,
+          {left, y_ruler + 27}, 7.5, Anchor::start,
           "Check the print: 0 to 6 must measure 6 in. Print at actual size, never fitted to the page.");
+      sheet.text({left, y_ruler + 35.5}, 7.5, Anchor::start,
+                 "The fence lies under the board; the board's lower edge runs on the dashed line.");
       out.push_back(sheet.document());
     }
   return out;
