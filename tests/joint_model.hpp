@@ -115,8 +115,8 @@ inline double longest(const Case& c) {
   return *std::max_element(c.rules.board.lengths.begin(), c.rules.board.lengths.end());
 }
 
-/// Every way to joint a run that keeps every rule.
-inline std::vector<Choice> choices(const Case& c, const lapwright::Run& run) {
+/// Every way to joint a run that keeps every rule; `most` and one more where there are more.
+inline std::vector<Choice> choices(const Case& c, const lapwright::Run& run, std::size_t most_ways = 100000) {
   constexpr double near = 1e-6;
   const double most = longest(c), least = c.rules.joints.min_piece;
   const bool factory = c.rules.joints.factory_ends;
@@ -136,7 +136,8 @@ inline std::vector<Choice> choices(const Case& c, const lapwright::Run& run) {
   struct Grow {
     static void from(const Case& of, const lapwright::Run& r, const std::vector<double>& at,
                      std::size_t first, double begin, double shortest, double greatest, bool ends,
-                     Choice& built, std::vector<Choice>& all) {
+                     Choice& built, std::vector<Choice>& all, std::size_t limit) {
+      if (all.size() > limit) return;
       const auto fits = [&](double length) { return length >= shortest - 1e-6 && length <= greatest + 1e-6; };
       if (!built.studs.empty() && fits(r.x_max - begin)) {
         built.parts.push_back({r.x_max - begin, ends ? 1 : 0});
@@ -159,7 +160,7 @@ inline std::vector<Choice> choices(const Case& c, const lapwright::Run& run) {
           built.whole.push_back(stock);
         else
           built.parts.push_back({length, ends ? 1 : 0});
-        from(of, r, at, i + 1, at[i], shortest, greatest, ends, built, all);
+        from(of, r, at, i + 1, at[i], shortest, greatest, ends, built, all, limit);
         built.studs.pop_back();
         if (middle && ends)
           built.whole.pop_back();
@@ -168,7 +169,7 @@ inline std::vector<Choice> choices(const Case& c, const lapwright::Run& run) {
       }
     }
   };
-  Grow::from(c, run, studs, 0, run.x_min, least, most, factory, now, out);
+  Grow::from(c, run, studs, 0, run.x_min, least, most, factory, now, out, most_ways);
   return out;
 }
 
