@@ -20,6 +20,16 @@ cmake -S "$source/tests/consumers/find_package" -B "$work/find_package" -DCMAKE_
 cmake --build "$work/find_package" >/dev/null
 ctest --test-dir "$work/find_package" --output-on-failure | tail -3
 
+cmake -S "$source/tests/consumers/find_package" -B "$work/find_c" -DCMAKE_PREFIX_PATH="$work/moved" -DLAPW_ONLY_C=ON \
+  -DCMAKE_DISABLE_FIND_PACKAGE_Boost=ON -DCMAKE_DISABLE_FIND_PACKAGE_fmt=ON -DCMAKE_C_COMPILER="$cc" -DCMAKE_CXX_COMPILER="$cxx" >/dev/null
+cmake --build "$work/find_c" >/dev/null
+"$work/find_c/use_c"
+# Nothing is found that is not there.
+if cmake -S "$source/tests/consumers/find_package" -B "$work/find_c" -DLAPW_ONLY_C=OFF >/dev/null 2>&1; then
+  echo "the C++ targets are found without what they need"
+  exit 1
+fi
+
 echo "== pkg-config"
 pc=$(find "$work/moved" -name lapwright.pc)
 lib=$(dirname "$(find "$work/moved" -name 'liblapwright_c.so')")
