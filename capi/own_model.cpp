@@ -306,10 +306,16 @@ lapw_status lapw_cut_lengths(const lapw_demand* demands, int64_t demand_count, c
     if (!out) throw lapw::argument("out", "must not be NULL");
     lapw::check_list(demands, demand_count, "demands");
     lapw::check_list(stock, stock_count, "stock");
+    lapw::finite(kerf, "kerf");
+    lapw::finite(effort, "effort");
     std::vector<lapwright::CutDemand> wanted;
-    for (std::int64_t i = 0; i < demand_count; ++i) wanted.push_back({demands[i].length, demands[i].count});
+    for (std::int64_t i = 0; i < demand_count; ++i)
+      wanted.push_back(
+          {lapw::finite(demands[i].length, lapw::at("demands", i) + ".length"), demands[i].count});
     std::vector<lapwright::CutStock> boards;
-    for (std::int64_t i = 0; i < stock_count; ++i) boards.push_back({stock[i].length, stock[i].price});
+    for (std::int64_t i = 0; i < stock_count; ++i)
+      boards.push_back({lapw::finite(stock[i].length, lapw::at("stock", i) + ".length"),
+                        lapw::finite(stock[i].price, lapw::at("stock", i) + ".price")});
     const lapwright::CutLengths cut = lapwright::cut_lengths(wanted, boards, kerf, effort);
     auto result = std::make_unique<lapw_result>();
     for (std::size_t p = 0; p < cut.patterns.size(); ++p)

@@ -175,8 +175,8 @@ static void test_cut_lengths(void) {
   CHECK(lapw_cut_lengths(demands, 1, stock, 1, 0, 1, &result, &e) == LAPW_E_REFUSED && e.path[0] != 0);
   lapw_result_free(result);
   demands[0].length = NAN;
-  CHECK(lapw_cut_lengths(demands, 1, stock, 1, 0, 1, &result, &e) == LAPW_E_REFUSED);
-  lapw_result_free(result);
+  CHECK(lapw_cut_lengths(demands, 1, stock, 1, 0, 1, &result, &e) == LAPW_E_ARGUMENT &&
+        strcmp(e.path, "demands[0].length") == 0 && result == NULL);
   demands[0].length = 36;
   demands[0].count = INT64_MIN;
   CHECK(lapw_cut_lengths(demands, 1, stock, 1, 0, 1, &result, &e) == LAPW_E_REFUSED);
@@ -186,9 +186,11 @@ static void test_cut_lengths(void) {
   CHECK(lapw_cut_lengths(demands, INT64_MAX, stock, 1, 0, 1, &result, &e) == LAPW_E_ARGUMENT);
   CHECK(lapw_cut_lengths(demands, 1, NULL, 1, 0, 1, &result, &e) == LAPW_E_ARGUMENT);
   CHECK(lapw_cut_lengths(demands, 1, stock, -1, 0, 1, &result, &e) == LAPW_E_ARGUMENT && result == NULL);
-  CHECK(lapw_cut_lengths(demands, 1, stock, 1, NAN, 1, &result, &e) == LAPW_E_REFUSED);
-  lapw_result_free(result);
-  CHECK(lapw_cut_lengths(demands, 1, stock, 1, 0, NAN, &result, &e) == LAPW_E_REFUSED);
+  CHECK(lapw_cut_lengths(demands, 1, stock, 1, NAN, 1, &result, &e) == LAPW_E_ARGUMENT &&
+        strcmp(e.path, "kerf") == 0);
+  CHECK(lapw_cut_lengths(demands, 1, stock, 1, 0, NAN, &result, &e) == LAPW_E_ARGUMENT &&
+        strcmp(e.path, "effort") == 0);
+  CHECK(lapw_cut_lengths(demands, 1, stock, 1, -1, 1, &result, &e) == LAPW_E_REFUSED);
   lapw_result_free(result);
 }
 
