@@ -811,7 +811,11 @@ LAPW_INLINE void HouseSearch::prove() {
   if (s.proved) return;
   s.proved = true;
   s.guess();
+  // Half of the steps at most: the rest is for choosing.
+  const std::int64_t all = s.budget;
+  s.budget /= 2;
   s.generate(2000, true, false);
+  s.budget = all;
 }
 
 LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
