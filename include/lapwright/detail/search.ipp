@@ -300,7 +300,10 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
     go_on = report();
   }
   std::vector<std::size_t> pick;
-  for (int dive = 0; go_on && !met() && dive < detail::search_dives && !search.out_of_steps(); ++dive) {
+  // Dives do not know of joints in nailed courses yet; place_joints does.
+  const bool may_dive = rules.courses.joints_built.empty();
+  for (int dive = 0; may_dive && go_on && !met() && dive < detail::search_dives && !search.out_of_steps();
+       ++dive) {
     if (!search.dive(pick)) continue;
     for (std::size_t r = 0; r < pick.size(); ++r) {
       const detail::ModelRun& run = translation.runs[r];
