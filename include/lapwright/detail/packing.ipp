@@ -48,6 +48,10 @@ inline std::string wall_of_piece(const std::string& id) {
 /// Places tried, at effort 1, to make rakes nest and low pieces share a board: some tens of milliseconds.
 inline constexpr double nest_tries = 12000;
 
+/// In. Starter strips are not cut shorter, where they are longer in all: two nails want some room. Strips
+/// shorter than cutting.min_offcut are cut only where longer ones would take another board. (common practice)
+inline constexpr double least_strip = 4;
+
 class Packer {
 public:
   Packer(const std::vector<Piece>& pieces, const std::vector<Starter>& starters, const Rules& rules)
@@ -624,6 +628,13 @@ private:
                       in_all);
         }
       }
+      // Short strips are more work, but less than another board.
+      const double shortest = std::min(least, least_strip);
+      for (double wish : {2 * shortest, shortest})
+        for (const auto& n : near) {
+          if (left[i] <= tolerance) break;
+          take_strips(boards_[n.second], i, levels, std::min(wish, left[i]), shortest, left[i], in_all);
+        }
       while (left[i] > tolerance) {
         PackBoard board = open(starter_stock(in_all, base));
         const double before = left[i];

@@ -73,6 +73,7 @@ private:
   std::size_t stride_ = 0;
   std::vector<double> basic_;  // values of the basis, right sides nudged
   std::vector<double> dual_;
+  std::vector<std::uint32_t> where_;  // scratch: places that are not zero
   std::int64_t pivots_ = 0;
   int since_refactor_ = 0;
 };

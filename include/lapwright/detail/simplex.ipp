@@ -117,30 +117,49 @@ LAPW_INLINE void Simplex::column_of_basis(std::size_t column, std::vector<double
   }
 }
 
+/// target -= factor * row, at the places where the row is not zero. Where most are not, all of them at once,
+/// in a form that compilers turn into vectors; both give the same bits.
+inline void subtract_row(double* __restrict target, const double* __restrict row, double factor,
+                         const std::vector<std::uint32_t>& where, std::size_t size) {
+  if (where.size() * 2 < size) {
+    for (std::uint32_t j : where) target[j] -= factor * row[j];
+    return;
+  }
+  if (where.empty()) return;
+  std::size_t j = where.front();
+  const std::size_t end = where.back() + std::size_t{1};
+  for (; j + 4 <= end; j += 4) {
+    target[j] -= factor * row[j];
+    target[j + 1] -= factor * row[j + 1];
+    target[j + 2] -= factor * row[j + 2];
+    target[j + 3] -= factor * row[j + 3];
+  }
+  for (; j < end; ++j) target[j] -= factor * row[j];
+}
+
 LAPW_INLINE void Simplex::pivot(std::size_t row, std::size_t column, const std::vector<double>& alpha) {
   const std::size_t m = rows();
   const double reduced = price_out(all_[column]);
   double* const pivot_row = inverse_row(row);
   const double scale = 1 / alpha[row];
-  std::size_t first = m, last = 0;
+  // Most of an inverse is zeros: only the places that are not take part.
+  where_.clear();
   for (std::size_t j = 0; j < m; ++j)
     if (pivot_row[j] < 0 || pivot_row[j] > 0) {
       pivot_row[j] *= scale;
-      first = std::min(first, j);
-      last = j + 1;
+      where_.push_back(static_cast<std::uint32_t>(j));
     }
   const double step = basic_[row] * scale;
   for (std::size_t i = 0; i < m; ++i) {
     if (i == row) continue;
     const double factor = alpha[i];
     if (factor < 0 || factor > 0) {
-      double* const target = inverse_row(i);
-      for (std::size_t j = first; j < last; ++j) target[j] -= factor * pivot_row[j];
+      subtract_row(inverse_row(i), pivot_row, factor, where_, m);
       basic_[i] -= factor * step;
     }
   }
   basic_[row] = step;
-  for (std::size_t j = first; j < last; ++j) dual_[j] += reduced * pivot_row[j];
+  for (std::uint32_t j : where_) dual_[j] += reduced * pivot_row[j];
   all_[basis_[row]].place = -1;
   basis_[row] = column;
   all_[column].place = static_cast<std::ptrdiff_t>(row);
@@ -177,6 +196,7 @@ LAPW_INLINE void Simplex::refactor() {
     inverse_row(i)[i] = 1;
   }
   std::vector<std::size_t> row_of(m, m), column_of(m, m);
+  std::vector<std::uint32_t> matrix_where;
   for (std::size_t j = 0; j < m; ++j) {
     std::size_t best = m;
     double greatest = 1e-10;
@@ -191,13 +211,21 @@ LAPW_INLINE void Simplex::refactor() {
     const double scale = 1 / matrix[best * m + j];
     for (std::size_t k = j; k < m; ++k) matrix[best * m + k] *= scale;
     double* const pivot_row = inverse_row(best);
-    for (std::size_t k = 0; k < m; ++k) pivot_row[k] *= scale;
+    where_.clear();
+    for (std::size_t k = 0; k < m; ++k)
+      if (pivot_row[k] < 0 || pivot_row[k] > 0) {
+        pivot_row[k] *= scale;
+        where_.push_back(static_cast<std::uint32_t>(k));
+      }
+    matrix_where.clear();
+    for (std::size_t k = j; k < m; ++k)
+      if (matrix[best * m + k] < 0 || matrix[best * m + k] > 0)
+        matrix_where.push_back(static_cast<std::uint32_t>(k));
     for (std::size_t i = 0; i < m; ++i) {
       const double factor = matrix[i * m + j];
       if (i == best || !(factor < 0 || factor > 0)) continue;
-      for (std::size_t k = j; k < m; ++k) matrix[i * m + k] -= factor * matrix[best * m + k];
-      double* const target = inverse_row(i);
-      for (std::size_t k = 0; k < m; ++k) target[k] -= factor * pivot_row[k];
+      subtract_row(matrix.data() + i * m, matrix.data() + best * m, factor, matrix_where, m);
+      subtract_row(inverse_row(i), pivot_row, factor, where_, m);
     }
   }
   // Row i of the inverse belongs to basis column column_of[i]; put them in order.

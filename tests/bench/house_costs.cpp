@@ -1,0 +1,170 @@
+// How far boards are from the least that is proven: house_costs [--effort E] [-v] JOB.json|A-B ...
+//
+// A job file, or random houses of seeds A to B (random_house.hpp). Prints one line a house - cost, proven
+// minimum, how far over, steps, CPU milliseconds of the first answer and of the whole search - then sums and
+// the distribution. Exit code 0 whatever the figures.
+#include <algorithm>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+#include <ctime>
+#include <fstream>
+#include <iterator>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <lapwright/document.hpp>
+#include <lapwright/plan.hpp>
+#include <lapwright/search.hpp>
+
+#include "../random_house.hpp"
+
+namespace {
+
+using namespace lapwright;
+
+double milliseconds() {
+  std::timespec t{};
+  clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
+  return static_cast<double>(t.tv_sec) * 1e3 + static_cast<double>(t.tv_nsec) / 1e6;
+}
+
+struct Watch {
+  double start = 0, first = -1;
+  bool every = false;
+};
+bool watch(const SearchProgress& progress, void* context) {
+  Watch& w = *static_cast<Watch*>(context);
+  if (w.first < 0) w.first = milliseconds() - w.start;
+  if (w.every)
+    std::printf("    %8.1f ms  steps %7lld  cost %g  bound %g\n", milliseconds() - w.start,
+                static_cast<long long>(progress.steps), progress.cost, progress.bound);
+  return true;
+}
+
+struct Line {
+  std::string name;
+  double cost = 0, bound = 0, unit = 1, first = 0, whole = 0;
+  double boards() const { return (cost - bound) / unit; }
+  double percent() const { return bound > 0 ? (cost / bound - 1) * 100 : 0; }
+};
+
+bool measure(const std::string& name, const Job& job, bool every, std::vector<Line>& lines) {
+  const Rules& rules = job.rules;
+  const std::size_t count = job.walls.size();
+  try {
+    std::vector<Fault> faults = check_job(job);
+    if (!faults.empty()) throw Refused(std::move(faults));
+    std::vector<WallHeights> heights;
+    for (const Wall& wall : job.walls) heights.push_back(wall_heights(wall, siding_region(wall, rules)));
+    const Courses courses = lay_courses(heights, rules);
+    std::vector<Region> regions(count);
+    std::vector<Runs> runs(count);
+    std::vector<SearchWall> walls(count);
+    std::size_t number = 0;
+    for (std::size_t w = 0; w < count; ++w) {
+      const WallCourses& own = courses.walls[w];
+      std::optional<double> first;
+      if (own.last_course >= 0 && !own.ripped_start)
+        first = courses.pole.lines[static_cast<std::size_t>(own.first_course)];
+      regions[w] = siding_region(job.walls[w], rules, first);
+      if (own.last_course >= 0) runs[w] = find_runs(job.walls[w], regions[w], courses.pole, own, rules);
+      walls[w] = {&job.walls[w], &regions[w], &own, &runs[w]};
+      number += runs[w].runs.size();
+    }
+    Watch w;
+    w.every = every;
+    w.start = milliseconds();
+    const Settled settled = settle_boards(walls, courses.pole, rules, watch, &w);
+    Line line;
+    line.whole = milliseconds() - w.start;
+    line.first = w.first;
+    line.name = name;
+    line.cost = settled.packing.cost;
+    line.bound = settled.proven_minimum;
+    const std::vector<double> prices = board_prices(rules);
+    for (std::size_t s = 0; s < prices.size(); ++s)
+      if (s == 0 || prices[s] < line.unit) line.unit = prices[s];
+    std::printf(
+        "%-26s walls %zu  runs %4zu  cost %9.3f  bound %9.3f  over %6.2f %6.2f %%  steps %7lld  first %6.2f "
+        "ms  all %7.1f ms\n",
+        name.c_str(), count, number, line.cost, line.bound, line.boards(), line.percent(),
+        static_cast<long long>(settled.steps), line.first, line.whole);
+    lines.push_back(line);
+  } catch (const Refused& refused) {
+    std::printf("%-26s refused: %s\n", name.c_str(), refused.what());
+  }
+  std::fflush(stdout);
+  return true;
+}
+
+void summary(const std::vector<Line>& lines) {
+  if (lines.empty()) return;
+  double cost = 0, bound = 0, most = 0, most_percent = 0, first = 0, whole = 0;
+  std::size_t proven = 0, far = 0;
+  std::map<int, std::size_t> over;
+  for (const Line& line : lines) {
+    cost += line.cost;
+    bound += line.bound;
+    const bool met = line.boards() <= 1e-6;
+    proven += met ? 1 : 0;
+    const int boards = met ? 0 : static_cast<int>(line.boards() - 1e-6) + 1;
+    ++over[std::min(boards, 9)];
+    most = std::max(most, line.boards());
+    most_percent = std::max(most_percent, line.percent());
+    far += line.boards() > 2 + 1e-6 && line.percent() > 2 + 1e-6 ? 1 : 0;
+    first = std::max(first, line.first);
+    whole = std::max(whole, line.whole);
+  }
+  const double n = static_cast<double>(lines.size());
+  std::printf("\n%zu houses: cost %.3f, proven minimum %.3f, over by %.3f %%\n", lines.size(), cost, bound,
+              (cost / bound - 1) * 100);
+  std::printf(
+      "proven best: %zu (%.1f %%); more than 2 boards and 2 %% over: %zu; most over %.2f boards, %.2f %%\n",
+      proven, 100 * static_cast<double>(proven) / n, far, most, most_percent);
+  std::printf("boards over:");
+  for (const auto& entry : over)
+    std::printf("  %s%d: %zu", entry.first == 9 ? ">= " : "", entry.first, entry.second);
+  std::printf("\nslowest first answer %.2f ms, slowest search %.1f ms\n", first, whole);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  std::vector<Line> lines;
+  bool every = false;
+  double effort = 0;
+  for (int i = 1; i < argc; ++i) {
+    if (std::strcmp(argv[i], "-v") == 0) {
+      every = true;
+      continue;
+    }
+    if (std::strcmp(argv[i], "--effort") == 0 && i + 1 < argc) {
+      effort = std::strtod(argv[++i], nullptr);
+      continue;
+    }
+    int a = 0, b = 0;
+    const int read = std::sscanf(argv[i], "%d-%d", &a, &b);
+    std::ifstream in(argv[i]);
+    if (!in && read >= 1) {
+      for (int seed = a; seed <= (read > 1 ? b : a); ++seed) {
+        Job job = lapwright_test::random_house(static_cast<std::uint64_t>(seed));
+        if (effort > 0) job.rules.search.effort = effort;
+        measure("house " + std::to_string(seed), job, every, lines);
+      }
+      continue;
+    }
+    std::string name = argv[i];
+    name = name.substr(name.rfind('/') + 1);
+    try {
+      Job job = read_job(std::string(std::istreambuf_iterator<char>(in), {}));
+      if (effort > 0) job.rules.search.effort = effort;
+      measure(name, job, every, lines);
+    } catch (const Refused& refused) {
+      std::printf("%-26s refused: %s\n", name.c_str(), refused.what());
+    }
+  }
+  summary(lines);
+}
