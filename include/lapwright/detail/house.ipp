@@ -334,6 +334,7 @@ struct HouseSearch::State {
   std::vector<std::vector<std::vector<std::uint32_t>>> kinds_of;  // by run, layout: kind of each need
   std::vector<std::int64_t> demand;                               // by kind: of runs without a choice
   double fixed_cost = 0;                                          // of their whole boards
+  std::vector<double> bought_prices;
   std::unique_ptr<PatternPricer> pricer;
   Simplex lp;
   std::vector<std::ptrdiff_t> row_of;  // by kind; -1: none yet
@@ -409,7 +410,10 @@ LAPW_INLINE HouseSearch::State::State(const HouseModel& m, std::int64_t steps)
     }
   }
   double dearest = unit;
-  for (const HouseStock& stock : model.stocks) dearest = std::max(dearest, stock.price);
+  for (const HouseStock& stock : model.stocks) {
+    dearest = std::max(dearest, stock.price);
+    if (stock.available < 0) bought_prices.push_back(stock.price);
+  }
   lp = Simplex(4000 * dearest / unit);  // far above the dearest chain
   row_of.assign(kinds.size(), -1);
   for (std::size_t k = kinds.size(); k-- > 0;)
@@ -728,6 +732,10 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
     }
     if (!added) return true;
     if (over()) return false;
+    // The programme's own value is never below what it proves in the end: nothing more to come.
+    if (bounding && best.bound > 0 &&
+        best.bound >= reachable_cost(lp.objective() * unit + fixed_cost, bought_prices) - 1e-9 * unit)
+      return true;
   }
   return false;
 }

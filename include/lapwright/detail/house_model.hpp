@@ -69,6 +69,10 @@ struct WallLimits {
 WallLimits limits_of(const Wall& wall, const Runs& runs, const std::vector<Layout>& chosen, const Pole& pole,
                      const Rules& rules);
 
+/// How much of what slants and notches leave serves other pieces: nobody knows before they are laid, so
+/// several guesses are tried.
+inline constexpr double nested_parts[] = {0.5, 0.0, 1.0};
+
 /// One run's layouts, as listed and as modelled; layouts[i] of the model is listed[source[i]].
 struct ModelRun {
   std::size_t wall = 0, run = 0;
@@ -76,7 +80,10 @@ struct ModelRun {
   std::vector<std::size_t> source;
 };
 struct HouseTranslation {
-  HouseModel model;
+  HouseModel model;  ///< what is bounded
+  /// The same runs and layouts with what their pieces take when they are cut; layouts are chosen from these.
+  /// One for each of nested_parts.
+  std::vector<HouseModel> as_cut;
   std::vector<ModelRun> runs;  ///< as model.runs
   HeightShare share;
   double per_inch = 16;  ///< units of weight in an inch

@@ -16,6 +16,7 @@ inline namespace v0 {
 namespace detail {
 
 inline constexpr std::size_t house_layouts_of_run = 200;  // listed; more are bounded by their pieces
+inline constexpr std::int64_t shaped_grid = 8;            // units of weight; of what is no plain blank
 
 // ---- Shares of a board's height ---------------------------------------------------------------------------
 
@@ -165,6 +166,44 @@ inline HeightShare best_share(const std::vector<SearchWall>& walls, const Pole& 
 
 // ---- How far the rules are relaxed ------------------------------------------------------------------------
 
+/// A stud that carries a joint of a nailed course.
+struct BuiltStud {
+  int course = 0;
+  double centre = 0;
+};
+
+inline std::vector<BuiltStud> built_studs(const Wall& wall, const Pole& pole, const Rules& rules) {
+  std::vector<BuiltStud> out;
+  const std::vector<Stud> studs = lay_studs(wall);
+  for (const BuiltJoint& joint : rules.courses.joints_built) {
+    if (joint.wall != wall.name || joint.course < 0 || joint.course >= pole.built) continue;
+    BuiltStud at{joint.course, joint.x};
+    double nearest = -1;
+    for (const Stud& stud : studs) {
+      const double d = std::abs(stud.centre - joint.x);
+      if (d > stud.width / 2 + tolerance || (nearest >= 0 && d >= nearest)) continue;
+      nearest = d;
+      at.centre = stud.centre;
+    }
+    out.push_back(at);
+  }
+  return out;
+}
+
+/// Whether a layout agrees with the joints of nailed courses.
+inline bool keeps_clear(const Layout& layout, const Run& run, const CourseLimits& limits,
+                        const std::vector<BuiltStud>& built) {
+  for (const BuiltStud& stud : built) {
+    const int apart = run.course - stud.course;
+    for (const LayoutJoint& joint : layout.joints) {
+      const double d = std::abs(joint.centre - stud.centre);
+      if (apart < limits.repeat_after && d <= tolerance) return false;
+      if (apart == 1 && d < limits.stagger - tolerance) return false;
+    }
+  }
+  return true;
+}
+
 LAPW_INLINE WallLimits limits_of(const Wall& wall, const Runs& runs, const std::vector<Layout>& chosen,
                                  const Pole& pole, const Rules& rules) {
   WallLimits out;
@@ -174,22 +213,11 @@ LAPW_INLINE WallLimits limits_of(const Wall& wall, const Runs& runs, const std::
   strict.repeat_after = rules.joints.repeat_after;
   out.courses.assign(pole.lines.size(), strict);
   std::vector<std::vector<const LayoutJoint*>> joints(pole.lines.size());
-  const std::vector<Stud> studs = lay_studs(wall);
-  std::vector<LayoutJoint> built;
-  built.reserve(rules.courses.joints_built.size());
-  for (const BuiltJoint& joint : rules.courses.joints_built) {
-    if (joint.wall != wall.name || joint.course < 0 || joint.course >= pole.built) continue;
-    LayoutJoint at;
-    at.x = at.centre = joint.x;
-    double nearest = -1;
-    for (const Stud& stud : studs) {
-      const double d = std::abs(stud.centre - joint.x);
-      if (d > stud.width / 2 + tolerance || (nearest >= 0 && d >= nearest)) continue;
-      nearest = d;
-      at.centre = stud.centre;
-    }
-    built.push_back(at);
-    joints[static_cast<std::size_t>(joint.course)].push_back(&built.back());
+  const std::vector<BuiltStud> built = built_studs(wall, pole, rules);
+  std::vector<LayoutJoint> built_joints(built.size());
+  for (std::size_t i = 0; i < built.size(); ++i) {
+    built_joints[i].x = built_joints[i].centre = built[i].centre;
+    joints[static_cast<std::size_t>(built[i].course)].push_back(&built_joints[i]);
   }
   for (std::size_t r = 0; r < chosen.size(); ++r)
     for (const LayoutJoint& joint : chosen[r].joints)
@@ -256,7 +284,23 @@ public:
     return npos;
   }
 
-  HouseLayout layout(const Layout& from, bool cut) const {
+  /// What a piece takes as it is cut, in a model that layouts are chosen from: its length, less a part of
+  /// what its slants and notches leave for others.
+  HouseNeed need_as_cut(const LayoutPiece& piece, int ends, double part) const {
+    HouseNeed out;
+    out.ends = ends;
+    double length = piece.x_max - piece.x_min;
+    const double mean = profile_.integral(piece.x_min, piece.x_max);
+    const bool plain = mean > length - tolerance;
+    if (!plain) length -= (length - mean) * part;
+    out.weight = static_cast<std::int64_t>(std::ceil((length + rules_.cutting.kerf) * per_inch_ - 1e-4));
+    // Hardly two of them are alike: rounded up, there are fewer kinds to price.
+    if (!plain && out.weight % shaped_grid != 0) out.weight += shaped_grid - out.weight % shaped_grid;
+    return out;
+  }
+
+  /// \param part  as in need_as_cut; negative: as bounded
+  HouseLayout layout(const Layout& from, bool cut, double part = -1) const {
     HouseLayout out;
     const std::size_t n = from.joints.size();
     for (const LayoutJoint& joint : from.joints) out.studs.push_back(joint.centre);
@@ -276,8 +320,11 @@ public:
                        : middle                                                         ? 1
                        : (left && piece.left_factory) || (right && piece.right_factory) ? 1
                                                                                         : 0;
-      out.needs.push_back(need(left ? from.joints[i - 1].centre : run_.x_min, left,
-                               right ? from.joints[i].centre : run_.x_max, right, ends));
+      if (part >= 0)
+        out.needs.push_back(need_as_cut(piece, ends, part));
+      else
+        out.needs.push_back(need(left ? from.joints[i - 1].centre : run_.x_min, left,
+                                 right ? from.joints[i].centre : run_.x_max, right, ends));
     }
     return out;
   }
@@ -323,6 +370,7 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
                                              const std::vector<std::vector<Layout>>& chosen, const Pole& pole,
                                              const Rules& rules) {
   HouseTranslation out;
+  out.as_cut.resize(sizeof(nested_parts) / sizeof(nested_parts[0]));
   const std::vector<double> prices = board_prices(rules);
   double longest = longest_board(rules);
   for (const StockOffcut& offcut : rules.board.offcuts) longest = std::max(longest, offcut.length);
@@ -362,6 +410,7 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
                std::sqrt(dx * dx + dy * dy);
     }
     const WallLimits limits = limits_of(*wall.wall, *wall.runs, chosen[w], pole, rules);
+    const std::vector<BuiltStud> built = built_studs(*wall.wall, pole, rules);
     const LayoutLister lister(*wall.wall, *wall.region, pole, rules);
     std::map<std::vector<double>, RunLayouts> lists;
     for (std::size_t r = 0; r < wall.runs->runs.size(); ++r) {
@@ -383,6 +432,10 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
         from.listed = {chosen[w][r]};
         from.source = {0};
         to.layouts.push_back(translator.layout(chosen[w][r], false));
+        for (std::size_t k = 0; k < out.as_cut.size(); ++k) {
+          out.as_cut[k].runs.push_back(to);
+          out.as_cut[k].runs.back().layouts[0] = translator.layout(chosen[w][r], false, nested_parts[k]);
+        }
         out.model.runs.push_back(std::move(to));
         out.runs.push_back(std::move(from));
         continue;
@@ -402,6 +455,7 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
         return true;
       };
       bool there = false;
+      std::vector<HouseRun> as_cut(out.as_cut.size(), to);
       for (const Layout& layout : list.layouts) {
         const bool mine = same_studs(layout, chosen[w][r]);
         there = there || mine;
@@ -416,24 +470,38 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
         if (course.limits.cut_middles && !model.whole.empty()) {
           HouseLayout cut = translator.layout(layout, true);
           cut.usable = false;
+          for (HouseRun& run_as_cut : as_cut) run_as_cut.layouts.push_back(cut);
           to.layouts.push_back(std::move(cut));
           from.source.push_back(from.listed.size());
+        }
+        model.usable = model.usable && (mine || keeps_clear(layout, run, course, built));
+        for (std::size_t k = 0; k < as_cut.size(); ++k) {
+          as_cut[k].layouts.push_back(translator.layout(layout, false, nested_parts[k]));
+          as_cut[k].layouts.back().usable = model.usable;
         }
         to.layouts.push_back(std::move(model));
         from.source.push_back(from.listed.size());
         from.listed.push_back(layout);
       }
       if (!there) {
+        for (std::size_t k = 0; k < as_cut.size(); ++k)
+          as_cut[k].layouts.push_back(translator.layout(chosen[w][r], false, nested_parts[k]));
         to.layouts.push_back(translator.layout(chosen[w][r], false));
         from.source.push_back(from.listed.size());
         from.listed.push_back(chosen[w][r]);
       }
       if (!list.complete) to.links = translator.links(lister.studs(), longest_board(rules));
       out.model.runs.push_back(std::move(to));
+      for (std::size_t k = 0; k < as_cut.size(); ++k) out.as_cut[k].runs.push_back(std::move(as_cut[k]));
       out.runs.push_back(std::move(from));
     }
   }
   out.model.loose = static_cast<std::int64_t>(std::floor(loose * out.per_inch));
+  for (HouseModel& model : out.as_cut) {
+    model.stocks = out.model.stocks;
+    model.joint_price = out.model.joint_price;
+    model.loose = out.model.loose;
+  }
   return out;
 }
 

@@ -17,6 +17,13 @@ struct PatternItem {
   std::int64_t weight = 0;  ///< >= 1
   int ends = 0;             ///< factory ends it needs
   std::int64_t demand = 0;
+  bool alone = false;  ///< nothing else comes from the stock that gives it (only where it needs two ends)
+};
+/// Two items, or two of one, that weigh less side by side than apart: rakes that nest, low pieces one above
+/// the other.
+struct PatternPair {
+  std::size_t a = 0, b = 0;
+  std::int64_t weight = 0;
 };
 struct PatternStock {
   std::int64_t capacity = 0;
@@ -103,8 +110,10 @@ double proven_bound(const std::vector<PatternItem>& items, const std::vector<Pat
 /// Patterns that cover every demand at little cost, with a proven bound. Every item must fit some stock of
 /// which there are as many as wanted. Stops where the bound is met, else after `steps`.
 /// \param known  a bound that is proven already, or 0
+/// \param pairs  where there are some, the bound is that of a board that may use them
 PatternResult solve_patterns(const std::vector<PatternItem>& items, const std::vector<PatternStock>& stocks,
-                             std::int64_t steps, double known = 0);
+                             std::int64_t steps, double known = 0,
+                             const std::vector<PatternPair>& pairs = {});
 
 }  // namespace detail
 }  // namespace v0

@@ -120,10 +120,11 @@ LAPW_INLINE void PatternPricer::price_by_table(const std::vector<std::int64_t>& 
     if (stocks_[s].ends >= 2)
       for (std::size_t i = 0; i < items_.size(); ++i)
         if (items_[i].ends == 2 && most[i] > 0 && items_[i].weight <= capacity) {
-          const std::int64_t value = values[i] + table(capacity - items_[i].weight);
+          const std::int64_t left = items_[i].alone ? 0 : capacity - items_[i].weight;
+          const std::int64_t value = values[i] + table(left);
           if (value > best.value) {
             best.value = value;
-            best.left = capacity - items_[i].weight;
+            best.left = left;
             best.one = static_cast<std::ptrdiff_t>(i);
             best.two = -1;
           }
@@ -258,7 +259,9 @@ LAPW_INLINE std::vector<PatternCount> PatternPricer::pattern_with(
   std::int64_t best = table_value_[static_cast<std::size_t>(left)], rest = left;
   std::ptrdiff_t other = -1;
   for (std::size_t j = 0; j < items_.size() && ends > 0; ++j) {
-    if (items_[j].ends == 0 || items_[j].ends > ends || values[j] <= 0 || items_[j].weight > left) continue;
+    if (items_[j].ends == 0 || items_[j].ends > ends || items_[j].alone || values[j] <= 0 ||
+        items_[j].weight > left)
+      continue;
     const std::int64_t value = values[j] + table_value_[static_cast<std::size_t>(left - items_[j].weight)];
     if (value > best) {
       best = value;
@@ -335,7 +338,7 @@ LAPW_INLINE double proven_bound(const std::vector<PatternItem>& items,
 class PatternSearch {
 public:
   PatternSearch(const std::vector<PatternItem>& items, const std::vector<PatternStock>& stocks,
-                std::int64_t steps, double known);
+                std::int64_t steps, double known, const std::vector<PatternPair>& pairs);
   PatternResult run();
 
 private:
@@ -348,6 +351,8 @@ private:
   std::int64_t spent() const { return pricer_.steps() + lp_steps_; }
   std::size_t add_column(std::size_t stock, std::vector<PatternCount> pattern);
   bool generate(const std::vector<std::int64_t>& demand, int rounds, bool whole);
+  std::vector<PatternCount> unpaired(std::vector<PatternCount> pattern,
+                                     const std::vector<std::int64_t>& demand) const;
   void solve_lp();
   Pattern greedy_pattern(std::vector<std::int64_t>& left, std::size_t stock) const;
   bool greedy(std::vector<std::int64_t> left, std::vector<std::int64_t> available,
@@ -356,6 +361,8 @@ private:
   void dive(int attempt);
 
   const std::vector<PatternItem>& items_;
+  const std::vector<PatternPair>& pairs_;
+  std::vector<PatternItem> priced_;  // items, then pairs
   const std::vector<PatternStock>& stocks_;
   std::int64_t budget_;
   double unit_ = 1;  // least price that is not 0
@@ -370,10 +377,32 @@ private:
   PatternResult result_;
 };
 
+/// Items, and pairs as items of their own.
+inline std::vector<PatternItem> priced_items(const std::vector<PatternItem>& items,
+                                             const std::vector<PatternPair>& pairs) {
+  std::vector<PatternItem> out = items;
+  for (const PatternPair& pair : pairs) {
+    PatternItem item;
+    item.weight = pair.weight;
+    item.ends = items[pair.a].ends + items[pair.b].ends;
+    item.demand =
+        pair.a == pair.b ? items[pair.a].demand / 2 : std::min(items[pair.a].demand, items[pair.b].demand);
+    item.alone = item.ends >= 2;  // they nest in the middle, so that nothing goes between them
+    out.push_back(item);
+  }
+  return out;
+}
+
 LAPW_INLINE PatternSearch::PatternSearch(const std::vector<PatternItem>& items,
                                          const std::vector<PatternStock>& stocks, std::int64_t steps,
-                                         double known)
-    : items_(items), stocks_(stocks), budget_(steps), pricer_(items, stocks), lp_(0) {
+                                         double known, const std::vector<PatternPair>& pairs)
+    : items_(items),
+      pairs_(pairs),
+      priced_(priced_items(items, pairs)),
+      stocks_(stocks),
+      budget_(steps),
+      pricer_(priced_, stocks),
+      lp_(0) {
   unit_ = 0;
   dearest_ = 0;
   for (const PatternStock& stock : stocks) {
@@ -418,39 +447,85 @@ LAPW_INLINE void PatternSearch::solve_lp() {
   lp_work_ %= pattern_step_operations;
 }
 
+/// A pattern of items alone, none more than is wanted: what is left of a pattern fits as well.
+LAPW_INLINE std::vector<PatternCount> PatternSearch::unpaired(std::vector<PatternCount> pattern,
+                                                              const std::vector<std::int64_t>& demand) const {
+  if (pairs_.empty()) return pattern;
+  std::map<std::size_t, std::int64_t> count;
+  for (const PatternCount& p : pattern) {
+    if (p.item < items_.size()) {
+      count[p.item] += p.count;
+      continue;
+    }
+    const PatternPair& pair = pairs_[p.item - items_.size()];
+    count[pair.a] += p.count;
+    count[pair.b] += p.count;
+  }
+  pattern.clear();
+  for (const auto& entry : count) {
+    const std::int64_t n = std::min(entry.second, demand[entry.first]);
+    if (n > 0) pattern.push_back({entry.first, n});
+  }
+  return pattern;
+}
+
 /// Adds columns until none is worth it, or for so many rounds. \return whether none is.
 LAPW_INLINE bool PatternSearch::generate(const std::vector<std::int64_t>& demand, int rounds, bool whole) {
   const double scale = static_cast<double>(std::int64_t{1} << shift_);
-  std::vector<std::int64_t> exact(items_.size()), asked(items_.size());
+  const std::size_t n = items_.size();
+  std::vector<std::int64_t> exact(n), asked(priced_.size()), most = demand;
+  for (const PatternPair& pair : pairs_)
+    most.push_back(pair.a == pair.b ? demand[pair.a] / 2 : std::min(demand[pair.a], demand[pair.b]));
   for (int round = 0; round < rounds; ++round) {
     solve_lp();
-    for (std::size_t i = 0; i < items_.size(); ++i)
+    for (std::size_t i = 0; i < n; ++i)
       exact[i] = static_cast<std::int64_t>(std::floor(std::max(0.0, lp_.dual(i)) * scale));
     bool added = false;
     // Values half way to those that proved most jump about less; the true ones decide in the end.
     for (int pass = whole && round > 0 ? 0 : 1; pass < 2 && !added; ++pass) {
       if (pass == 0)
-        for (std::size_t i = 0; i < items_.size(); ++i) asked[i] = (exact[i] + centre_[i]) / 2;
+        for (std::size_t i = 0; i < n; ++i) asked[i] = (exact[i] + centre_[i]) / 2;
       else
-        asked = exact;
-      pricer_.price(asked, demand);
+        std::copy(exact.begin(), exact.end(), asked.begin());
+      for (std::size_t p = 0; p < pairs_.size(); ++p) asked[n + p] = asked[pairs_[p].a] + asked[pairs_[p].b];
+      pricer_.price(asked, most);
       if (whole) {
         const double bound = proven_bound(items_, stocks_, shift_, asked, pricer_);
         if (bound > result_.proof.bound) {
           result_.proof.bound = bound;
-          result_.proof.values = asked;
+          result_.proof.values.assign(asked.begin(), asked.begin() + static_cast<std::ptrdiff_t>(n));
           if (finished()) return true;
         }
         if (pass == 1 || round == 0) centre_ = asked;
       }
-      for (std::size_t s = 0; s < stocks_.size(); ++s) {
-        std::vector<PatternCount> pattern = pricer_.pattern(s);
+      const auto offer_column = [&](std::size_t s, const std::vector<PatternCount>& priced) {
+        std::vector<PatternCount> pattern = unpaired(priced, demand);
         double reduced = stocks_[s].price / unit_;
         for (const PatternCount& p : pattern) reduced -= lp_.dual(p.item) * static_cast<double>(p.count);
         if (stock_row_[s] >= 0) reduced -= lp_.dual(static_cast<std::size_t>(stock_row_[s]));
-        if (reduced < -1e-7) {
-          add_column(s, std::move(pattern));
-          added = true;
+        if (!(reduced < -1e-7)) return false;
+        add_column(s, std::move(pattern));
+        return true;
+      };
+      for (std::size_t s = 0; s < stocks_.size(); ++s) added = offer_column(s, pricer_.pattern(s)) || added;
+      if (!added && pass == 1 && !pairs_.empty()) {
+        // A pair may have asked for a piece twice: patterns without pairs, then around each pair.
+        std::vector<std::int64_t> few = most;
+        std::fill(few.begin() + static_cast<std::ptrdiff_t>(n), few.end(), std::int64_t{0});
+        pricer_.price(asked, few);
+        for (std::size_t s = 0; s < stocks_.size(); ++s) {
+          added = offer_column(s, pricer_.pattern(s)) || added;
+          int more = 0;
+          for (std::size_t p = n; p < priced_.size() && more < 16; ++p) {
+            if (most[p] <= 0 || priced_[p].weight > stocks_[s].capacity) continue;
+            lp_work_ += static_cast<std::int64_t>(n);
+            const std::vector<PatternCount> around =
+                priced_[p].alone ? std::vector<PatternCount>{{p, 1}} : pricer_.pattern_with(s, p, asked);
+            if (!around.empty() && offer_column(s, around)) {
+              added = true;
+              ++more;
+            }
+          }
         }
       }
       if (pass == 0 && added) centre_ = asked;
@@ -711,7 +786,7 @@ LAPW_INLINE PatternResult PatternSearch::run() {
   std::int64_t pieces = 0;
   for (const PatternItem& item : items_)
     pieces += std::min<std::int64_t>(item.demand, pattern_few_pieces + 1);
-  if (!finished() && pieces <= pattern_few_pieces && !out_of_steps()) {
+  if (!finished() && pairs_.empty() && pieces <= pattern_few_pieces && !out_of_steps()) {
     std::vector<Pattern> all;
     if (PatternExhaustion(items_, stocks_, pattern_exhaustion_nodes).solve(all)) {
       offer(all);
@@ -727,8 +802,8 @@ LAPW_INLINE PatternResult PatternSearch::run() {
 
 LAPW_INLINE PatternResult solve_patterns(const std::vector<PatternItem>& items,
                                          const std::vector<PatternStock>& stocks, std::int64_t steps,
-                                         double known) {
-  return PatternSearch(items, stocks, steps, known).run();
+                                         double known, const std::vector<PatternPair>& pairs) {
+  return PatternSearch(items, stocks, steps, known, pairs).run();
 }
 
 }  // namespace detail

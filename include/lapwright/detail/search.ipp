@@ -2,6 +2,8 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <map>
+#include <set>
 #include <utility>
 
 #include <lapwright/detail/config.hpp>
@@ -21,9 +23,11 @@ inline namespace v0 {
 namespace detail {
 
 inline constexpr double search_steps = 30000;  // default, of some four thousand elementary operations each
-inline constexpr int search_dives = 24;        // at most
-inline constexpr double dive_nesting = 0.05;   // share of pack_assigned's tries in a dive
-inline constexpr std::int64_t group_steps = 60000;  // for the boards of one choice of joints
+inline constexpr int search_dives = 24;        // at most, for each guess of how pieces nest
+inline constexpr int search_idle_dives = 3;    // one after the other that find nothing better: enough
+inline constexpr std::size_t search_few_picks = 300;  // so few choices of layouts are tried one by one
+inline constexpr double dive_nesting = 0.05;          // share of pack_assigned's tries in a dive
+inline constexpr std::int64_t group_steps = 8000;     // for the boards of one choice of joints
 
 /// Area of everything that must be cut whatever the joints, less the most that joints' gaps and offcuts on
 /// hand can save. Square inches. A piece beside a joint is never under 8 in, so a run has at most one joint
@@ -59,33 +63,57 @@ inline double area_bound(double least, const Rules& rules) {
   return reachable_cost(least * cheapest * (1 - 1e-6), prices);
 }
 
-/// What a piece takes of a board's length, in the plain problem. Negative: it lies above or below others.
-inline double taken_length(const Piece& piece, const Rules& rules, bool nested) {
+/// What lets a piece share a stretch of a board with another.
+struct NestShape {
+  double height = 0;  ///< in; of what is cut
+  bool edge = false;  ///< a long edge of the board is left on it
+  double left = 0,
+         right = 0;  ///< run of an end that slants over the whole height, + where its top leans right
+  bool plain() const { return left == 0 && right == 0; }
+};
+
+inline NestShape nest_shape(const Piece& piece, const Rules& rules) {
   const Box box = bounds(piece.outline);
-  const double height = box.y_max - box.y_min;
-  if (2 * height + rules.cutting.kerf <= rules.board.width) return -1;
-  if (!nested) return piece.length;
-  // Slanted ends nest with others of their slope: each takes half of its slant.
-  double saved = 0;
+  NestShape out;
+  out.height = box.y_max - box.y_min;
+  out.edge = std::abs(box.y_min - piece.y) <= tolerance ||
+             std::abs(box.y_max - piece.y - rules.board.width) <= tolerance;
   const std::size_t n = piece.outline.size();
   for (std::size_t i = 0; i < n; ++i) {
-    const Point a = piece.outline[i], b = piece.outline[(i + 1) % n];
-    const double dx = std::abs(b.x - a.x), dy = std::abs(b.y - a.y);
-    if (dx <= tolerance || dy <= tolerance) continue;
-    const bool left = std::min(a.x, b.x) <= piece.x_min + tolerance;
-    const bool right = std::max(a.x, b.x) >= piece.x_max - tolerance;
-    if (left == right || dy < height - tolerance) continue;
-    // The kerf is square to the slant.
-    saved += dx / 2 - rules.cutting.kerf * (std::sqrt(dx * dx + dy * dy) / dy - 1) / 2;
+    Point a = piece.outline[i], b = piece.outline[(i + 1) % n];
+    if (a.y > b.y) std::swap(a, b);
+    if (b.y - a.y < rules.board.width - tolerance || std::abs(b.x - a.x) <= tolerance) continue;
+    if (std::min(a.x, b.x) <= piece.x_min + tolerance) out.left = b.x - a.x;
+    if (std::max(a.x, b.x) >= piece.x_max - tolerance) out.right = b.x - a.x;
   }
-  return std::max(piece.length - std::max(saved, 0.0), piece.length / 2);
+  return out;
 }
+
+/// Inches of a board that two pieces save by nesting, which are `a` and `b` long; 0: none.
+inline double nest_saving(const NestShape& p, double a, const NestShape& q, double b, const Rules& rules) {
+  const double width = rules.board.width, kerf = rules.cutting.kerf;
+  if (p.height + q.height + kerf <= width + tolerance && (rules.board.turnable || !p.edge || !q.edge))
+    return std::min(a, b) + kerf;
+  double best = 0;
+  const auto ends = [&](double m, double n, bool turning) {
+    if (m == 0 || std::abs(m - n) > tolerance || (turning && !rules.board.turnable)) return;
+    const double slant = std::sqrt(m * m + width * width) / width;
+    best = std::max(best, std::abs(m) - kerf * (slant - 1));
+  };
+  ends(p.left, q.left, true);
+  ends(p.right, q.right, true);
+  ends(p.left, q.right, false);
+  ends(p.right, q.left, false);
+  return best;
+}
+
+inline constexpr std::size_t nest_pairs = 600;  // at most, those that save most
 
 /// Which pieces share a board, from their lengths and factory ends.
 inline std::vector<BoardGroup> group_pieces(const std::vector<Piece>& pieces, const Rules& rules, bool nested,
                                             std::int64_t steps, double known, std::int64_t& spent) {
   const std::vector<double> prices = board_prices(rules);
-  double longest = longest_board(rules), per_inch = 64;
+  double longest = longest_board(rules), per_inch = 16;
   for (const StockOffcut& offcut : rules.board.offcuts) longest = std::max(longest, offcut.length);
   while (per_inch > 1e-3 && per_inch * (longest + rules.cutting.kerf) > house_units_on_board) per_inch /= 2;
   const auto units = [&](double length, double rounding) {
@@ -102,12 +130,17 @@ inline std::vector<BoardGroup> group_pieces(const std::vector<Piece>& pieces, co
     std::int64_t weight = 0;
     int ends = 0;
     std::size_t piece = 0;
+    NestShape nest;
+    std::int64_t left = 0, right = 0, height = 0;  // of the nest, where there is a choice of pairs
   };
   std::vector<Entry> entries;
   std::vector<BoardGroup> groups;
   for (std::size_t p = 0; p < pieces.size(); ++p) {
-    const double length = taken_length(pieces[p], rules, nested);
-    if (length < 0) continue;
+    const double length = pieces[p].x_max - pieces[p].x_min;
+    Entry entry;
+    entry.nest = nest_shape(pieces[p], rules);
+    const bool low = 2 * entry.nest.height + rules.cutting.kerf <= rules.board.width;
+    if (!nested && low) continue;  // they lie above or below others
     const int ends = (pieces[p].left.factory ? 1 : 0) + (pieces[p].right.factory ? 1 : 0);
     if (ends == 2) {
       for (std::size_t s = 0; s < prices.size(); ++s)
@@ -117,25 +150,66 @@ inline std::vector<BoardGroup> group_pieces(const std::vector<Piece>& pieces, co
         }
       continue;
     }
-    entries.push_back({units(length, 1 - 1e-3), ends, p});
+    entry.weight = units(length, 1 - 1e-3);
+    entry.ends = ends;
+    entry.piece = p;
+    if (nested) {
+      const auto grid = [](double inches) { return static_cast<std::int64_t>(std::llround(inches * 4096)); };
+      entry.left = grid(entry.nest.left);
+      entry.right = grid(entry.nest.right);
+      if (entry.nest.height < rules.board.width - tolerance)
+        entry.height = grid(entry.nest.height) * 2 + (entry.nest.edge ? 1 : 0);
+    }
+    entries.push_back(entry);
   }
   std::sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
     if (a.weight != b.weight) return a.weight > b.weight;
-    return a.ends != b.ends ? a.ends > b.ends : a.piece < b.piece;
+    if (a.ends != b.ends) return a.ends > b.ends;
+    if (a.left != b.left) return a.left < b.left;
+    if (a.right != b.right) return a.right < b.right;
+    return a.height != b.height ? a.height < b.height : a.piece < b.piece;
   });
   std::vector<PatternItem> items;
   std::vector<std::vector<std::size_t>> members;
+  std::vector<const Entry*> first_of;  // by item
   for (const Entry& entry : entries) {
-    if (items.empty() || items.back().weight != entry.weight || items.back().ends != entry.ends) {
+    if (items.empty() || items.back().weight != entry.weight || items.back().ends != entry.ends ||
+        first_of.back()->left != entry.left || first_of.back()->right != entry.right ||
+        first_of.back()->height != entry.height) {
       items.push_back({entry.weight, entry.ends, 0});
       members.emplace_back();
+      first_of.push_back(&entry);
     }
     ++items.back().demand;
     members.back().push_back(entry.piece);
   }
+  std::vector<PatternPair> pairs;
+  if (nested) {
+    std::vector<std::pair<std::int64_t, PatternPair>> found;  // by what they save
+    std::vector<std::size_t> special;
+    for (std::size_t i = 0; i < items.size(); ++i)
+      if (!first_of[i]->nest.plain() || first_of[i]->height > 0) special.push_back(i);
+    const std::int64_t kerf = units(0, 0);
+    for (std::size_t m = 0; m < special.size(); ++m)
+      for (std::size_t n = m; n < special.size(); ++n) {
+        const std::size_t i = special[m], j = special[n];
+        if (i == j && items[i].demand < 2) continue;
+        if (items[i].ends + items[j].ends > 2) continue;
+        const double saving = nest_saving(first_of[i]->nest, pieces[first_of[i]->piece].length,
+                                          first_of[j]->nest, pieces[first_of[j]->piece].length, rules);
+        const std::int64_t less = static_cast<std::int64_t>(std::floor(saving * per_inch));
+        if (less <= 0) continue;
+        const std::int64_t weight = std::max(items[i].weight + items[j].weight - less, kerf + 1);
+        if (weight > stocks[0].capacity && stocks.size() == 1) continue;
+        found.push_back({-less, {i, j, weight}});
+      }
+    std::stable_sort(found.begin(), found.end(),
+                     [](const auto& a, const auto& b) { return a.first < b.first; });
+    for (std::size_t k = 0; k < found.size() && k < nest_pairs; ++k) pairs.push_back(found[k].second);
+  }
   double whole = 0;
   for (const BoardGroup& group : groups) whole += prices[static_cast<std::size_t>(group.stock)];
-  const PatternResult result = solve_patterns(items, stocks, steps, std::max(0.0, known - whole));
+  const PatternResult result = solve_patterns(items, stocks, steps, std::max(0.0, known - whole), pairs);
   spent += result.steps;
   std::vector<std::size_t> next(items.size(), 0), used(stocks.size(), 0);
   for (const Pattern& pattern : result.patterns)
@@ -215,6 +289,50 @@ private:
   std::vector<Starter> starters_;
 };
 
+/// Whether the layouts of all runs may stand together. A dive may have forgotten courses further down.
+inline bool picks_agree(const HouseModel& model, const std::vector<std::size_t>& pick) {
+  std::map<std::pair<std::size_t, int>, std::vector<std::size_t>> runs;  // by wall, course
+  for (std::size_t r = 0; r < model.runs.size(); ++r)
+    if (!model.runs[r].layouts[pick[r]].studs.empty())
+      runs[{model.runs[r].wall, model.runs[r].course}].push_back(r);
+  for (const auto& entry : runs)
+    for (std::size_t r : entry.second) {
+      const HouseRun& run = model.runs[r];
+      for (int apart = 1; apart <= std::max(1, run.repeat_after - 1); ++apart) {
+        const auto below = runs.find({run.wall, run.course - apart});
+        if (below == runs.end()) continue;
+        for (std::size_t other : below->second)
+          if (!house_layouts_agree(model.runs[other], model.runs[other].layouts[pick[other]], run,
+                                   run.layouts[pick[r]]))
+            return false;
+      }
+    }
+  return true;
+}
+
+/// Every choice of usable layouts, or none where there are more than `most`.
+inline std::vector<std::vector<std::size_t>> every_pick(const HouseModel& model, std::size_t most) {
+  std::vector<std::vector<std::size_t>> usable(model.runs.size());
+  std::size_t number = 1;
+  for (std::size_t r = 0; r < model.runs.size(); ++r) {
+    for (std::size_t l = 0; l < model.runs[r].layouts.size(); ++l)
+      if (model.runs[r].layouts[l].usable) usable[r].push_back(l);
+    number *= usable[r].size();
+    if (number == 0 || number > most) return {};
+  }
+  std::vector<std::vector<std::size_t>> out;
+  std::vector<std::size_t> at(model.runs.size(), 0);
+  while (true) {
+    std::vector<std::size_t> pick;
+    pick.reserve(at.size());
+    for (std::size_t r = 0; r < at.size(); ++r) pick.push_back(usable[r][at[r]]);
+    out.push_back(std::move(pick));
+    std::size_t r = 0;
+    while (r < at.size() && ++at[r] == usable[r].size()) at[r++] = 0;
+    if (r == at.size()) return out;
+  }
+}
+
 inline bool better_answer(const HouseAnswer& a, const HouseAnswer& b) {
   if (b.cost < 0) return true;
   if (a.cost < b.cost - 1e-9 || b.cost < a.cost - 1e-9) return a.cost < b.cost;
@@ -286,33 +404,51 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
   bool go_on = report();
 
   const detail::HouseTranslation translation = detail::translate_house(walls, first, pole, rules);
-  detail::HouseSearch search(translation.model,
-                             static_cast<std::int64_t>(rules.search.effort * detail::search_steps));
+  const auto steps = [&](double share) {
+    return static_cast<std::int64_t>(rules.search.effort * detail::search_steps * share);
+  };
+  detail::HouseSearch search(translation.model, steps(2));
   if (go_on) {
     search.prove();
     const detail::HouseProof& proof = search.proof();
     settled.proven_minimum = std::max(settled.proven_minimum, proof.bound);
     go_on = report();
   }
-  if (go_on && !met()) {
-    for (int how = 1; how <= 2; ++how)
+  const auto try_chosen = [&] {
+    for (int how = 1; how <= 2 && !met(); ++how)
       offer(maker.make(chosen, how, detail::dive_nesting, settled.proven_minimum, spent));
     go_on = report();
-  }
-  std::vector<std::size_t> pick;
-  // Dives do not know of joints in nailed courses yet; place_joints does.
-  const bool may_dive = rules.courses.joints_built.empty();
-  for (int dive = 0; may_dive && go_on && !met() && dive < detail::search_dives && !search.out_of_steps();
-       ++dive) {
-    if (!search.dive(pick)) continue;
+  };
+  if (go_on && !met()) try_chosen();
+  std::set<std::vector<std::size_t>> tried;
+  const auto try_pick = [&](const std::vector<std::size_t>& pick) {
+    if (!tried.insert(pick).second || !detail::picks_agree(translation.model, pick)) return false;
     for (std::size_t r = 0; r < pick.size(); ++r) {
       const detail::ModelRun& run = translation.runs[r];
       chosen[run.wall][run.run] = &run.listed[run.source[pick[r]]];
     }
-    for (int how = 1; how <= 2 && !met(); ++how)
-      offer(maker.make(chosen, how, detail::dive_nesting, settled.proven_minimum, spent));
-    go_on = report();
+    try_chosen();
+    return true;
+  };
+  std::int64_t diving = 0;
+  std::vector<std::size_t> pick;
+  for (std::size_t k = 0; k < translation.as_cut.size() && go_on && !met(); ++k) {
+    detail::HouseSearch diver(translation.as_cut[k], steps(k == 0 ? 1 : 0.5));
+    int idle = 0;  // dives that found nothing better
+    for (int dive = 0; go_on && !met() && dive < detail::search_dives && idle < detail::search_idle_dives &&
+                       !diver.out_of_steps();
+         ++dive) {
+      const double before = best.cost;
+      if (diver.dive(pick)) try_pick(pick);
+      idle = best.cost < before - 1e-9 ? 0 : idle + 1;
+    }
+    diving += diver.steps();
   }
+  // Few choices in all: every one of them.
+  if (go_on && !met())
+    for (const std::vector<std::size_t>& one :
+         detail::every_pick(translation.model, detail::search_few_picks))
+      if (go_on && !met()) try_pick(one);
 
   // Rakes and low pieces once more, with all the tries there are.
   if (go_on && !met()) {
@@ -325,7 +461,7 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
   settled.certificate = detail::certificate_of(walls, translation, search, settled.proven_minimum);
   settled.joints = std::move(best.joints);
   settled.packing = std::move(best.packing);
-  settled.steps = spent + search.steps();
+  settled.steps = spent + search.steps() + diving;
   return settled;
 }
 

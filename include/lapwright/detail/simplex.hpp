@@ -50,6 +50,7 @@ private:
     std::size_t first = 0, last = 0;  // in entries_
     std::ptrdiff_t place = -1;        // row of the basis, or -1
     bool helper = false;              // stands for an unmet row
+    double reach = 1;                 // how far the basis moves with it, about, squared: long columns wait
   };
   std::size_t new_column(double cost, const std::vector<SimplexEntry>& entries, bool helper);
   double price_out(const Column& column) const;

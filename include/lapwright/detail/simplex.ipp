@@ -265,12 +265,16 @@ LAPW_INLINE SimplexStatus Simplex::primal(std::int64_t& left) {
     if (since_refactor_ > 200) refactor();
     const bool careful = idle > 20 + static_cast<int>(m);
     std::size_t enter = all_.size();
-    double best = -simplex_cost_eps;
+    double best = 0, score = 0;
     for (std::size_t c = 0; c < all_.size(); ++c) {
       if (all_[c].place >= 0 || all_[c].helper) continue;
       const double reduced = price_out(all_[c]);
-      if (reduced < best) {
+      if (!(reduced < -simplex_cost_eps)) continue;
+      // Steepest for its reach: reach is kept up roughly, as in Devex pricing (Forrest and Goldfarb 1992).
+      const double steep = reduced * reduced / all_[c].reach;
+      if (steep > score) {
         best = reduced;
+        score = steep;
         enter = c;
         if (careful) break;
       }
@@ -322,6 +326,18 @@ LAPW_INLINE SimplexStatus Simplex::primal(std::int64_t& left) {
     const double gain = -best * std::max(basic_[leave], 0.0) / alpha[leave];
     idle = gain > 1e-12 ? 0 : idle + 1;
     if (basic_[leave] < 0) basic_[leave] = 0;
+    // Reaches of the columns that meet the pivot row.
+    const double* const row = inverse_row(leave);
+    const double entering = all_[enter].reach / (alpha[leave] * alpha[leave]);
+    for (Column& c : all_) {
+      if (c.place >= 0 || c.helper) continue;
+      double entry = 0;
+      for (std::size_t e = c.first; e < c.last; ++e) entry += row[entries_[e].row] * entries_[e].value;
+      c.reach = std::max(c.reach, entry * entry * entering);
+    }
+    all_[basis_[leave]].reach = std::max(entering, 1.0);
+    if (entering > 1e7)
+      for (Column& c : all_) c.reach = 1;
     pivot(leave, enter, alpha);
   }
 }
