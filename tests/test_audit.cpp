@@ -27,6 +27,12 @@ bool names(const std::vector<Finding>& found, const char* code) {
 }
 using lapwright_test::cases;
 
+void expect_clean(const Job& job, const Plan& plan, int house) {
+  for (const Finding& f : audit(job, plan))
+    BOOST_TEST(false,
+               "house " << house << ": " << f.code << " " << f.wall << " " << f.piece << " " << f.message);
+}
+
 }  // namespace
 
 BOOST_AUTO_TEST_CASE(a_finding_says_where_what_and_how_much) {
@@ -261,7 +267,7 @@ BOOST_AUTO_TEST_CASE(cautions_with_their_sources) {
 BOOST_AUTO_TEST_CASE(random_houses_audit_clean) {
   // LAPW_CASES=2000 for the promise in full.
   int planned = 0;
-  for (int seed = 0; seed < cases(15); ++seed) {
+  for (int seed = 0; seed < cases(9); ++seed) {
     const Job job = lapwright_test::random_house(static_cast<std::uint64_t>(seed));
     Plan plan;
     try {
@@ -270,9 +276,7 @@ BOOST_AUTO_TEST_CASE(random_houses_audit_clean) {
       continue;
     }
     ++planned;
-    for (const Finding& f : audit(job, plan))
-      BOOST_TEST(false,
-                 "house " << seed << ": " << f.code << " " << f.wall << " " << f.piece << " " << f.message);
+    expect_clean(job, plan, static_cast<int>(seed));
   }
   BOOST_TEST(planned > 0);
 }
@@ -286,9 +290,7 @@ BOOST_AUTO_TEST_CASE(houses_that_once_gave_findings) {
                          1386, 1401, 1411, 1454, 1459, 1569, 1587, 1781, 1863, 1865, 1916, 1921, 1946}) {
     Job job = lapwright_test::random_house(static_cast<std::uint64_t>(seed));
     job.rules.search.effort = 0;
-    for (const Finding& f : audit(job, plan_house(job)))
-      BOOST_TEST(false,
-                 "house " << seed << ": " << f.code << " " << f.wall << " " << f.piece << " " << f.message);
+    expect_clean(job, plan_house(job), static_cast<int>(seed));
   }
 }
 
@@ -314,9 +316,7 @@ BOOST_AUTO_TEST_CASE(the_best_pole_above_lines_as_built) {
       continue;
     }
     ++planned;
-    for (const Finding& f : audit(job, plan))
-      BOOST_TEST(false,
-                 "house " << seed << ": " << f.code << " " << f.wall << " " << f.piece << " " << f.message);
+    expect_clean(job, plan, static_cast<int>(seed));
     std::vector<double>& lines = plan.pole.lines;
     const std::size_t built = job.rules.courses.lines.size();
     if (job.rules.courses.mode != CourseMode::fitted || lines.size() < built + 2) continue;

@@ -137,6 +137,20 @@ struct NailGround {
   }
 };
 
+/// A stud before a member, a member before the sheathing.
+inline bool goes_into_what_it_says(const AuditWall& w, const Nail& nail) {
+  const Point p = nail.at;
+  bool in_stud = false, in_member = false;
+  for (const AuditStud& s : w.studs)
+    in_stud = in_stud || std::fabs(p.x - s.centre) <= s.width / 2 + 4 * tolerance;
+  for (const Box& m : w.wall->framing.members)
+    in_member = in_member || (p.x >= m.x_min - 4 * tolerance && p.x <= m.x_max + 4 * tolerance &&
+                              p.y >= m.y_min - 4 * tolerance && p.y <= m.y_max + 4 * tolerance);
+  return nail.into == NailBase::stud     ? in_stud
+         : nail.into == NailBase::member ? in_member
+                                         : !in_stud && !in_member;
+}
+
 inline void audit_piece_nails(const House& house, Report& report, const AuditWall& w, const PieceIndex& index,
                               const Piece& piece, const std::vector<Nail>& nails) {
   const Rules& rules = *house.rules;
@@ -203,16 +217,7 @@ inline void audit_piece_nails(const House& house, Report& report, const AuditWal
       report.insist(
           "nail_below", place, p.y, {},
           detail::format("a blind nail at {:.3f}, {:.3f} passes through the course below", p.x, p.y));
-    bool in_stud = false, in_member = false;
-    for (const AuditStud& s : w.studs)
-      in_stud = in_stud || std::fabs(p.x - s.centre) <= s.width / 2 + 4 * tolerance;
-    for (const Box& m : w.wall->framing.members)
-      in_member = in_member || (p.x >= m.x_min - 4 * tolerance && p.x <= m.x_max + 4 * tolerance &&
-                                p.y >= m.y_min - 4 * tolerance && p.y <= m.y_max + 4 * tolerance);
-    const bool right = nail.into == NailBase::stud     ? in_stud
-                       : nail.into == NailBase::member ? in_member
-                                                       : !in_stud && !in_member;
-    if (!right)
+    if (!goes_into_what_it_says(w, nail))
       report.insist(
           "nail_into", place, p.x, {},
           detail::format("the nail at {:.3f}, {:.3f} does not go into what the plan says", p.x, p.y));
@@ -358,17 +363,7 @@ inline void audit_starter_nails(const House& house, Report& report, const AuditW
     if (up < f.shank / 2 || up > starter.width - f.shank / 2)
       report.insist("nail_edge", place, up, starter.width,
                     detail::format("a nail of starter {} does not pass through it", starter.id));
-    bool in_stud = false, in_member = false;
-    for (const AuditStud& s : w.studs)
-      in_stud = in_stud || std::fabs(nail.at.x - s.centre) <= s.width / 2 + 4 * tolerance;
-    for (const Box& m : w.wall->framing.members)
-      in_member =
-          in_member || (nail.at.x >= m.x_min - 4 * tolerance && nail.at.x <= m.x_max + 4 * tolerance &&
-                        nail.at.y >= m.y_min - 4 * tolerance && nail.at.y <= m.y_max + 4 * tolerance);
-    const bool right = nail.into == NailBase::stud     ? in_stud
-                       : nail.into == NailBase::member ? in_member
-                                                       : !in_stud && !in_member;
-    if (!right)
+    if (!goes_into_what_it_says(w, nail))
       report.insist("nail_into", place, nail.at.x, {},
                     detail::format("a nail of starter {} at {:.3f} does not go into what the plan says",
                                    starter.id, nail.at.x));
