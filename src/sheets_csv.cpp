@@ -42,15 +42,14 @@ std::string_view yes(bool value) {
 }  // namespace
 
 std::string cut_sheet_csv(const Job&, const Plan& plan) {
-  std::string s =
-      record({"wall", "course", "piece", "cut", "kind", "tool", "seal", "face up", "back up", "in words"});
+  std::string s = record({"wall", "course", "piece", "cut", "kind", "tool", "seal", "face up", "back up"});
   for (const PlanWall& wall : plan.walls)
     for (const Piece& piece : wall.pieces) {
       int n = 0;
       for (const Cut& cut : piece.cuts)
         s += record({wall.name, std::to_string(piece.course), piece.id, std::to_string(++n),
                      detail::kind_words(cut.kind), detail::tool_words(cut.tool), yes(cut.seal), cut.callout,
-                     cut.back_callout, cut.print});
+                     cut.back_callout});
     }
   return s;
 }
