@@ -1,6 +1,7 @@
 #pragma once
 /// \file lapwright.hpp  Every stage.
 #include <lapwright/audit.hpp>
+#include <lapwright/bands.hpp>
 #include <lapwright/boards.hpp>
 #include <lapwright/certificate.hpp>
 #include <lapwright/courses.hpp>

@@ -1,15 +1,19 @@
 // needs: geos polyclipping
-// Bands of a wall by our sweep against general clippers, the same walls in one run: GEOS (difference, then
-// its intersection with each band), Boost.Geometry (each band less the openings) and a general integer
-// clipper (Debian's libpolyclipping). All give polygons. Then growth with courses and openings, and
-// allocations once warm.
+// One region into its courses' bands by CourseBands against general clippers, the same walls in one run: GEOS
+// (its intersection), Boost.Geometry and a general integer clipper (Debian's libpolyclipping). What is timed
+// is the decomposition alone, from the region to every band's polygons: the region, the bands and, where they
+// have them, their edge lists are made beforehand in each library's own form; ours loads the region anew each
+// time. Theirs clip once a band, skip the parts and holes that do not reach it, and reuse what can be reused.
 //
-// Prints, after the benchmarks' own table, how many times as fast the sweep is as the fastest of them.
+// Two more columns: the integer clipper given every second band at once, in two calls (nobody's first
+// thought, and its best), and Boost.Geometry given a band's box. Then the region itself (outline less
+// openings), growth with courses and openings, and allocations once warm.
 #define GEOS_USE_ONLY_R_API
 #include <geos_c.h>
 
 #include <polyclipping/clipper.hpp>
 
+#include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <cmath>
@@ -27,7 +31,9 @@
 
 #include <benchmark/benchmark.h>
 
-#include <lapwright/detail/sweep_bands.hpp>
+#include <lapwright/bands.hpp>
+#include <lapwright/detail/polygon.hpp>
+#include <lapwright/detail/sweep.hpp>
 #include <lapwright/detail/sweep_crossings.hpp>
 
 namespace {
@@ -115,30 +121,56 @@ BenchWall grid(int openings, int courses) {
 
 // --- ours --------------------------------------------------------------------------------------
 
-struct Sweep {
+/// Outline less openings, as siding_region does it.
+struct RegionSweep {
   detail::CrossingCutter cutter;
-  detail::ColumnSweep region;
-  detail::BandSweep bands;
+  detail::ColumnSweep sweep;
 
-  double run(const BenchWall& w) {
+  std::size_t run(const BenchWall& w) {
     cutter.clear();
-    region.clear();
+    sweep.clear();
     cutter.add_ring(w.outline, 0);
     for (const Ring& o : w.openings) cutter.add_ring(o, 1);
-    cutter.cut(region.edges, 1e-9);
-    region.sweep(1e-9);
-    region.trace(1e-9, 1e-9);
+    cutter.cut(sweep.edges, 1e-9);
+    sweep.sweep(1e-9);
+    sweep.connect(1e-9);
+    sweep.trace(1e-9, 1e-9);
+    return sweep.rings.size();
+  }
+};
+
+/// Parts with their holes.
+std::vector<Polygon> parts_of(const BenchWall& w) {
+  RegionSweep region;
+  region.run(w);
+  std::int32_t groups = 0;
+  for (const detail::ColumnSweep::Traced& ring : region.sweep.rings)
+    groups = std::max(groups, ring.group + 1);
+  std::vector<Polygon> parts;
+  for (std::int32_t g = 0; g < groups; ++g) parts.push_back(detail::traced_polygon(region.sweep, g));
+  return parts;
+}
+
+struct Ours {
+  CourseBands bands;
+  std::vector<Polygon> parts;
+  const std::vector<double>* lines;
+
+  explicit Ours(const BenchWall& w) : parts(parts_of(w)), lines(&w.lines) {}
+  std::size_t run() {
     bands.clear();
-    for (const detail::ColumnSweep::Traced& ring : region.rings)
-      bands.add_ring(&region.ring_points[ring.first], ring.last - ring.first, 0);
-    double area = 0;
-    for (std::size_t k = 0; k + 1 < w.lines.size(); ++k) {
-      bands.cut(w.lines[k], w.lines[k + 1]);
-      bands.sweep_columns(1e-9);
-      bands.sweep.trace(1e-9, 1e-9);
-      for (const detail::ColumnSweep::Traced& ring : bands.sweep.rings) area += ring.area;
+    for (const Polygon& part : parts) {
+      bands.add_ring(part.outer.data(), part.outer.size());
+      for (const Ring& hole : part.holes) bands.add_ring(hole.data(), hole.size());
     }
-    return area;
+    bands.cut(*lines);
+    return bands.rings().size();
+  }
+  double area() {
+    run();
+    double sum = 0;
+    for (const BandRing& ring : bands.rings()) sum += ring.area;
+    return sum;
   }
 };
 
@@ -148,65 +180,84 @@ GEOSContextHandle_t geos() {
   static GEOSContextHandle_t h = GEOS_init_r();
   return h;
 }
-GEOSGeometry* geos_polygon(const Ring& ring) {
+GEOSGeometry* geos_ring(const Ring& ring) {
   GEOSCoordSequence* s = GEOSCoordSeq_create_r(geos(), static_cast<unsigned>(ring.size() + 1), 2);
   for (std::size_t i = 0; i <= ring.size(); ++i)
     GEOSCoordSeq_setXY_r(geos(), s, static_cast<unsigned>(i), ring[i % ring.size()].x,
                          ring[i % ring.size()].y);
-  return GEOSGeom_createPolygon_r(geos(), GEOSGeom_createLinearRing_r(geos(), s), nullptr, 0);
+  return GEOSGeom_createLinearRing_r(geos(), s);
 }
-double by_geos(const BenchWall& w) {
-  std::vector<GEOSGeometry*> parts;
-  for (const Ring& o : w.openings) parts.push_back(geos_polygon(o));
-  GEOSGeometry* all = GEOSGeom_createCollection_r(geos(), GEOS_MULTIPOLYGON, parts.data(),
-                                                  static_cast<unsigned>(parts.size()));
-  GEOSGeometry* taken = GEOSUnaryUnion_r(geos(), all);
-  GEOSGeometry* wall = geos_polygon(w.outline);
-  GEOSGeometry* region = GEOSDifference_r(geos(), wall, taken);
-  double sum = 0;
-  for (std::size_t k = 0; k + 1 < w.lines.size(); ++k) {
-    GEOSGeometry* band = geos_polygon(box(-1000, w.lines[k], 20000, w.lines[k + 1]));
-    GEOSGeometry* share = GEOSIntersection_r(geos(), region, band);
-    double area = 0;
-    GEOSArea_r(geos(), share, &area);
-    sum += area;
-    GEOSGeom_destroy_r(geos(), share);
-    GEOSGeom_destroy_r(geos(), band);
+struct ByGeos {
+  GEOSGeometry* region;
+  std::vector<GEOSGeometry*> boxes;
+
+  explicit ByGeos(const BenchWall& w) {
+    std::vector<GEOSGeometry*> parts;
+    for (const Polygon& part : parts_of(w)) {
+      std::vector<GEOSGeometry*> holes;
+      for (const Ring& hole : part.holes) holes.push_back(geos_ring(hole));
+      parts.push_back(GEOSGeom_createPolygon_r(geos(), geos_ring(part.outer), holes.data(),
+                                               static_cast<unsigned>(holes.size())));
+    }
+    region = GEOSGeom_createCollection_r(geos(), GEOS_MULTIPOLYGON, parts.data(),
+                                         static_cast<unsigned>(parts.size()));
+    for (std::size_t k = 0; k + 1 < w.lines.size(); ++k)
+      boxes.push_back(GEOSGeom_createPolygon_r(
+          geos(), geos_ring(box(-1000, w.lines[k], 20000, w.lines[k + 1])), nullptr, 0));
   }
-  for (GEOSGeometry* g : {all, taken, wall, region}) GEOSGeom_destroy_r(geos(), g);
-  return sum;
-}
+  ~ByGeos() {
+    GEOSGeom_destroy_r(geos(), region);
+    for (GEOSGeometry* b : boxes) GEOSGeom_destroy_r(geos(), b);
+  }
+  ByGeos(const ByGeos&) = delete;
+  ByGeos& operator=(const ByGeos&) = delete;
+
+  double run() {
+    double sum = 0;
+    for (GEOSGeometry* b : boxes) {
+      GEOSGeometry* share = GEOSIntersection_r(geos(), region, b);
+      double area = 0;
+      GEOSArea_r(geos(), share, &area);
+      sum += area;
+      GEOSGeom_destroy_r(geos(), share);
+    }
+    return sum;
+  }
+};
 
 namespace bg = boost::geometry;
 using BgPoint = bg::model::d2::point_xy<double>;
 using BgPolygon = bg::model::polygon<BgPoint, false, true>;
 using BgMulti = bg::model::multi_polygon<BgPolygon>;
-BgPolygon bg_polygon(const Ring& ring) {
-  BgPolygon p;
-  for (Point q : ring) p.outer().emplace_back(q.x, q.y);
-  p.outer().emplace_back(ring[0].x, ring[0].y);
-  return p;
-}
-double by_boost(const BenchWall& w) {
-  BgPolygon wall = bg_polygon(w.outline);
-  double sum = 0;
-  for (std::size_t k = 0; k + 1 < w.lines.size(); ++k) {
-    const bg::model::box<BgPoint> band(BgPoint(-1000, w.lines[k]), BgPoint(20000, w.lines[k + 1]));
-    BgMulti share;
-    bg::intersection(band, wall, share);
-    for (const Ring& o : w.openings) {
-      if (o[0].y >= w.lines[k + 1]) continue;
-      double top = o[0].y;
-      for (Point p : o) top = std::max(top, p.y);
-      if (top <= w.lines[k]) continue;
-      BgMulti less;
-      bg::difference(share, bg_polygon(o), less);
-      share.swap(less);
+struct ByBoost {
+  BgMulti region;
+  std::vector<bg::model::box<BgPoint>> boxes;
+
+  explicit ByBoost(const BenchWall& w) {
+    for (const Polygon& part : parts_of(w)) {
+      BgPolygon p;
+      for (Point q : part.outer) p.outer().emplace_back(q.x, q.y);
+      for (const Ring& hole : part.holes) {
+        p.inners().emplace_back();
+        for (Point q : hole) p.inners().back().emplace_back(q.x, q.y);
+      }
+      bg::correct(p);
+      region.push_back(p);
     }
-    sum += bg::area(share);
+    for (std::size_t k = 0; k + 1 < w.lines.size(); ++k)
+      boxes.emplace_back(BgPoint(-1000, w.lines[k]), BgPoint(20000, w.lines[k + 1]));
   }
-  return sum;
-}
+  double run() const {
+    double sum = 0;
+    BgMulti share;
+    for (const auto& b : boxes) {
+      share.clear();
+      bg::intersection(b, region, share);
+      sum += bg::area(share);
+    }
+    return sum;
+  }
+};
 
 constexpr double clipper_scale = 65536;
 ClipperLib::Path clipper_path(const Ring& ring) {
@@ -216,44 +267,75 @@ ClipperLib::Path clipper_path(const Ring& ring) {
                       static_cast<ClipperLib::cInt>(std::llround(p.y * clipper_scale)));
   return path;
 }
-double by_clipper(const BenchWall& w) {
+struct ByClipper {
+  ClipperLib::Paths region, boxes, share;
+  std::vector<ClipperLib::Paths> reaching;  // of each band: the rings that reach it
   ClipperLib::Clipper clipper;
-  clipper.AddPath(clipper_path(w.outline), ClipperLib::ptSubject, true);
-  for (const Ring& o : w.openings) clipper.AddPath(clipper_path(o), ClipperLib::ptClip, true);
-  ClipperLib::Paths region;
-  clipper.Execute(ClipperLib::ctDifference, region, ClipperLib::pftNonZero, ClipperLib::pftNonZero);
-  double sum = 0;
-  for (std::size_t k = 0; k + 1 < w.lines.size(); ++k) {
-    ClipperLib::Clipper band;
-    band.AddPaths(region, ClipperLib::ptSubject, true);
-    band.AddPath(clipper_path(box(-1000, w.lines[k], 20000, w.lines[k + 1])), ClipperLib::ptClip, true);
-    ClipperLib::Paths share;
-    band.Execute(ClipperLib::ctIntersection, share, ClipperLib::pftEvenOdd, ClipperLib::pftNonZero);
-    for (const ClipperLib::Path& path : share) sum += ClipperLib::Area(path);
+
+  explicit ByClipper(const BenchWall& w) {
+    std::vector<Ring> rings;
+    for (const Polygon& part : parts_of(w)) {
+      rings.push_back(part.outer);
+      rings.insert(rings.end(), part.holes.begin(), part.holes.end());
+    }
+    for (const Ring& ring : rings) region.push_back(clipper_path(ring));
+    for (std::size_t k = 0; k + 1 < w.lines.size(); ++k) {
+      boxes.push_back(clipper_path(box(-1000, w.lines[k], 20000, w.lines[k + 1])));
+      reaching.emplace_back();
+      for (const Ring& ring : rings) {
+        const Box b = detail::bounds(ring);
+        if (b.y_min < w.lines[k + 1] && b.y_max > w.lines[k]) reaching.back().push_back(clipper_path(ring));
+      }
+    }
   }
-  return sum / (clipper_scale * clipper_scale);
-}
+  double taken() {
+    double sum = 0;
+    for (const ClipperLib::Path& path : share) sum += ClipperLib::Area(path);
+    return sum / (clipper_scale * clipper_scale);
+  }
+  /// One clip a band.
+  double run() {
+    double sum = 0;
+    for (std::size_t k = 0; k < boxes.size(); ++k) {
+      clipper.Clear();
+      clipper.AddPaths(reaching[k], ClipperLib::ptSubject, true);
+      clipper.AddPath(boxes[k], ClipperLib::ptClip, true);
+      clipper.Execute(ClipperLib::ctIntersection, share, ClipperLib::pftEvenOdd, ClipperLib::pftNonZero);
+      sum += taken();
+    }
+    return sum;
+  }
+  /// Every second band at once.
+  double run_twice() {
+    double sum = 0;
+    for (std::size_t half : {0u, 1u}) {
+      clipper.Clear();
+      clipper.AddPaths(region, ClipperLib::ptSubject, true);
+      for (std::size_t k = half; k < boxes.size(); k += 2)
+        clipper.AddPath(boxes[k], ClipperLib::ptClip, true);
+      clipper.Execute(ClipperLib::ctIntersection, share, ClipperLib::pftEvenOdd, ClipperLib::pftNonZero);
+      sum += taken();
+    }
+    return sum;
+  }
+};
 
 // --- Google Benchmark --------------------------------------------------------------------------
 
 BenchWall wall_of(std::int64_t i) {
   return i == 0 ? rect12() : i == 1 ? gable6() : complex40();
 }
-void sweep(benchmark::State& state) {
+template <class Way>
+void bands(benchmark::State& state) {
   const BenchWall w = wall_of(state.range(0));
-  Sweep s;
-  s.run(w);
-  for (auto _ : state) benchmark::DoNotOptimize(s.run(w));
+  Way way(w);
+  way.run();
+  for (auto _ : state) benchmark::DoNotOptimize(way.run());
 }
-template <double (*clip)(const BenchWall&)>
-void other(benchmark::State& state) {
-  const BenchWall w = wall_of(state.range(0));
-  for (auto _ : state) benchmark::DoNotOptimize(clip(w));
-}
-BENCHMARK(sweep)->DenseRange(0, 2)->Unit(benchmark::kMicrosecond);
-BENCHMARK_TEMPLATE(other, by_geos)->Name("geos")->DenseRange(0, 2)->Unit(benchmark::kMicrosecond);
-BENCHMARK_TEMPLATE(other, by_boost)->Name("boost")->DenseRange(0, 2)->Unit(benchmark::kMicrosecond);
-BENCHMARK_TEMPLATE(other, by_clipper)->Name("clipper")->DenseRange(0, 2)->Unit(benchmark::kMicrosecond);
+BENCHMARK_TEMPLATE(bands, Ours)->DenseRange(0, 2)->Unit(benchmark::kMicrosecond);
+BENCHMARK_TEMPLATE(bands, ByGeos)->DenseRange(0, 2)->Unit(benchmark::kMicrosecond);
+BENCHMARK_TEMPLATE(bands, ByBoost)->DenseRange(0, 2)->Unit(benchmark::kMicrosecond);
+BENCHMARK_TEMPLATE(bands, ByClipper)->DenseRange(0, 2)->Unit(benchmark::kMicrosecond);
 
 /// Best of many, in processor time: the machine does other things too.
 template <class F>
@@ -274,40 +356,55 @@ double best_us(F f) {
 bool print_ratios() {
   bool good = true;
   const char* names[] = {"rect12", "gable6", "complex40"};
-  std::printf("\n%-10s %9s %9s %9s %9s   fastest/sweep  area error  allocations warm\n", "wall", "sweep us",
-              "GEOS", "Boost", "clipper");
+  std::printf(
+      "\nbands of a given region, us, best of many\n%-10s %7s %8s %8s %8s %13s   area error  allocations "
+      "warm\n",
+      "wall", "ours", "GEOS", "Boost", "clipper", "clipper twice");
   for (int i = 0; i < 3; ++i) {
     const BenchWall w = wall_of(i);
-    Sweep s;
-    const double area = s.run(w);
+    Ours ours(w);
+    ByGeos geos(w);
+    ByBoost boost(w);
+    ByClipper clipper(w);
+    const double area = ours.area();
     const std::size_t before = allocations.load();
-    s.run(w);
+    ours.run();
     const std::size_t warm = allocations.load() - before;
-    const double ours = best_us([&] { return s.run(w); });
-    const double g = best_us([&] { return by_geos(w); }), b = best_us([&] { return by_boost(w); }),
-                 c = best_us([&] { return by_clipper(w); });
-    const double error = std::abs(area - by_geos(w)) / area;
-    const double ratio = std::min(std::min(g, b), c) / ours;
-    std::printf("%-10s %9.1f %9.1f %9.1f %9.1f   %8.1f       %.1e  %zu\n", names[i], ours, g, b, c, ratio,
-                error, warm);
+    const double o = best_us([&] { return ours.run(); }), g = best_us([&] { return geos.run(); }),
+                 b = best_us([&] { return boost.run(); }), c = best_us([&] { return clipper.run(); }),
+                 t = best_us([&] { return clipper.run_twice(); });
+    const double error = std::abs(area - geos.run()) / area;
+    const double ratio = std::min(std::min(g, b), c) / o;
+    std::printf(
+        "%-10s %7.2f %8.1f %8.1f %8.1f %13.1f   %.1e     %zu\n%-10s %7s %7.0fx %7.0fx %7.0fx %12.0fx\n",
+        names[i], o, g, b, c, t, error, warm, "", "", g / o, b / o, c / o, t / o);
     good = good && ratio >= 20 && warm == 0 && error < 1e-9;
   }
-  std::printf("\ncourses (12 openings)        us   us per course\n");
-  for (int n : {10, 20, 40, 80}) {
-    const BenchWall w = grid(12, n);
-    Sweep s;
-    s.run(w);
-    const double t = best_us([&] { return s.run(w); });
-    std::printf("%7d %23.1f %12.3f\n", n, t, t / n);
+  std::printf("\nthe region itself (outline less openings), us\n");
+  for (int i = 0; i < 3; ++i) {
+    const BenchWall w = wall_of(i);
+    RegionSweep region;
+    region.run(w);
+    std::printf("%-10s %7.2f\n", names[i], best_us([&] { return region.run(w); }));
   }
-  std::printf("\nopenings (20 courses)        us   us per opening\n");
-  for (int n : {10, 20, 50, 100, 200}) {
-    const BenchWall w = grid(n, 20);
-    Sweep s;
-    s.run(w);
-    const double t = best_us([&] { return s.run(w); });
-    std::printf("%7d %23.1f %12.3f\n", n, t, t / n);
-  }
+  const auto growth = [&](const char* what, const std::vector<int>& sizes, auto wall) {
+    std::printf("\n%-22s %9s %12s   time / time before, size / size before\n", what, "us", "us for each");
+    double last_time = 0;
+    int last_size = 0;
+    for (int n : sizes) {
+      const BenchWall w = wall(n);
+      Ours ours(w);
+      ours.run();
+      const double t = best_us([&] { return ours.run(); });
+      std::printf("%22d %9.2f %12.3f", n, t, t / n);
+      if (last_size > 0) std::printf("   %.2f, %.2f", t / last_time, static_cast<double>(n) / last_size);
+      std::printf("\n");
+      last_time = t;
+      last_size = n;
+    }
+  };
+  growth("courses (12 openings)", {10, 20, 40, 80}, [](int n) { return grid(12, n); });
+  growth("openings (20 courses)", {10, 20, 50, 100, 200}, [](int n) { return grid(n, 20); });
   return good;
 }
 

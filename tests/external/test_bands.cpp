@@ -15,6 +15,7 @@
 
 #include <boost/test/unit_test.hpp>
 
+#include <lapwright/bands.hpp>
 #include <lapwright/detail/normal_wall.hpp>
 #include <lapwright/detail/polygon.hpp>
 #include <lapwright/detail/sweep_bands.hpp>
@@ -131,7 +132,7 @@ std::vector<Ring> reference_strips(const Ring& ring, const std::vector<double>& 
 }
 
 /// one_by_one: each strip taken away on its own. GEOS 3.11's union of them all has lost a triangle between
-/// mitres in 2 of 35,000 walls; then this decides.
+/// mitres in 2 of 35,000 walls; then this decides. Null where GEOS gives up (a TopologyException).
 Shape reference_region(const Wall& wall, bool one_by_one = false) {
   const detail::NormalWall normal = detail::normal_wall(wall);
   std::vector<double> depth;
@@ -148,11 +149,12 @@ Shape reference_region(const Wall& wall, bool one_by_one = false) {
   Shape outline = geos_polygon(normal.outline);
   if (one_by_one) {
     for (const Ring& ring : away)
-      if (std::abs(detail::signed_area(ring)) > 0)
+      if (outline && std::abs(detail::signed_area(ring)) > 0)
         outline.reset(GEOSDifference_r(geos().h, outline.get(), geos_polygon(ring).get()));
     return outline;
   }
   const Shape taken = geos_union(away);
+  if (!taken) return nullptr;
   return Shape(GEOSDifference_r(geos().h, outline.get(), taken.get()));
 }
 
@@ -230,8 +232,9 @@ std::string describe(const Wall& wall) {
 BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
   const std::uint64_t count = cases(250);
   std::size_t courses_checked = 0, wrong = 0, slight = 0, odd_regions = 0, with_slivers = 0, invalid = 0,
-              outside = 0;
+              outside = 0, given_up = 0, odd_rings = 0;
   double worst = 0;
+  CourseBands course_bands;
   const std::uint64_t from =
       std::getenv("LAPW_SEED") != nullptr ? std::strtoull(std::getenv("LAPW_SEED"), nullptr, 10) : 0;
   for (std::uint64_t seed = from; seed < from + count; ++seed) {
@@ -242,8 +245,13 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
     rules.fasteners.end_edge = 0;  // no infill: everything is laid
     const Region region = siding_region(wall, rules);
     Shape reference = reference_region(wall);
-    if (std::abs(geos_area(reference) - region_area(region, -1e5)) > 1e-4)
+    if (!reference || std::abs(geos_area(reference) - region_area(region, -1e5)) > 1e-4)
       reference = reference_region(wall, true);
+    if (!reference) {
+      ++given_up;
+      BOOST_TEST_MESSAGE("GEOS gave up on seed " << seed);
+      continue;
+    }
     for (const Polygon& part : region.parts)
       if (!valid(part) || detail::signed_area(part.outer) <= 0) {
         ++odd_regions;
@@ -290,6 +298,25 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
     }
     detail::BandSweep bands;
     for (const Boundary& b : region.boundary) bands.add_edge(b.a, b.b, 0);
+    std::vector<double> lines = pole.lines;
+    lines.push_back(std::max(heights.highest, lines.back()) + 1);
+    course_bands.load(region);
+    course_bands.cut(lines);
+    std::vector<double> faces(pole.lines.size(), 0);
+    for (const BandRing& ring : course_bands.rings()) {
+      faces[ring.band] += ring.area;
+      const Point* begin = course_bands.points() + ring.first;
+      const Ring points(begin, begin + ring.count);
+      if (!valid({points, {}})) {
+        ++odd_rings;
+        BOOST_TEST_MESSAGE("ring of band " << ring.band << " not valid, seed " << seed << ": "
+                                           << why_invalid({points, {}}));
+      }
+      BOOST_CHECK_EQUAL(detail::signed_area(points) > 0, ring.area > 0);
+      for (Point p : points)
+        if (p.y < points[0].y || (p.y == points[0].y && p.x < points[0].x))
+          BOOST_ERROR("not from its lowest corner");
+    }
     double sum = 0, sum_reference = 0;
     for (std::size_t k = 0; k < pole.lines.size(); ++k) {
       const double top = k + 1 < pole.lines.size() ? pole.lines[k + 1] : 1e5;
@@ -299,7 +326,7 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
       // which nobody lays.
       const double cells = band_area(bands, pole.lines[k], top);
       const double whole = std::max(expected, 10.0);
-      const double error = std::abs(cells - expected) / whole;
+      const double error = std::max(std::abs(cells - expected), std::abs(faces[k] - expected)) / whole;
       worst = std::max(worst, error);
       if (std::abs(laid[k] - expected) > 1e-9 * whole) ++with_slivers;
       BOOST_CHECK_SMALL(laid[k] - expected, 1e-6 * whole);
@@ -307,10 +334,11 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
       sum_reference += expected;
       ++courses_checked;
       if (error > 1e-9) {
-        std::abs(cells - expected) < 1e-6 ? ++slight : ++wrong;
+        error* whole < 1e-6 ? ++slight : ++wrong;
         BOOST_TEST_MESSAGE("seed " << seed << " family " << random.family << " course " << k << ": "
                                    << laid[k] - expected << " sq in more laid than in GEOS, in cells "
-                                   << cells - expected << "\n  " << describe(wall));
+                                   << cells - expected << ", in CourseBands " << faces[k] - expected << "\n  "
+                                   << describe(wall));
       }
     }
     BOOST_CHECK_LE(std::abs(sum - sum_reference), 1e-6 * std::max(sum_reference, 1.0));
@@ -323,6 +351,8 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
   // never.
   BOOST_CHECK_LE(slight, courses_checked / 100000);
   BOOST_CHECK_LE(odd_regions, count / 2000);
+  BOOST_CHECK_LE(odd_rings, count / 2000);
+  BOOST_CHECK_LE(given_up, count / 10000);
   BOOST_CHECK_EQUAL(invalid, 0u);
   BOOST_CHECK_EQUAL(outside, 0u);
   BOOST_CHECK_GT(courses_checked, count);

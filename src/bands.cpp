@@ -1,0 +1,3 @@
+#include <lapwright/bands.hpp>
+
+#include <lapwright/detail/bands.ipp>
