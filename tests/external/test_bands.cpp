@@ -232,7 +232,7 @@ std::string describe(const Wall& wall) {
 BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
   const std::uint64_t count = cases(250);
   std::size_t courses_checked = 0, wrong = 0, slight = 0, odd_regions = 0, with_slivers = 0, invalid = 0,
-              outside = 0, given_up = 0, odd_rings = 0;
+              outside = 0, given_up = 0, folded = 0, odd_rings = 0;
   double worst = 0;
   CourseBands course_bands;
   const std::uint64_t from =
@@ -240,6 +240,11 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
   for (std::uint64_t seed = from; seed < from + count; ++seed) {
     const RandomWall random = random_wall(seed);
     const Wall& wall = random.wall;
+    // Whole millimetres may fold a narrow step onto itself: no wall (check_job refuses it).
+    if (!valid({detail::normal_wall(wall).outline, {}})) {
+      ++folded;
+      continue;
+    }
     Rules rules;
     rules.board.lengths = {144};
     rules.fasteners.end_edge = 0;  // no infill: everything is laid
@@ -353,6 +358,7 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
   BOOST_CHECK_LE(odd_regions, count / 2000);
   BOOST_CHECK_LE(odd_rings, count / 2000);
   BOOST_CHECK_LE(given_up, count / 10000);
+  BOOST_CHECK_LE(folded, count / 50);
   BOOST_CHECK_EQUAL(invalid, 0u);
   BOOST_CHECK_EQUAL(outside, 0u);
   BOOST_CHECK_GT(courses_checked, count);
