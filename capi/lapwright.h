@@ -474,7 +474,8 @@ typedef struct lapw_rake_input {
 /* Since ABI 1. */
 LAPW_API lapw_status lapw_rake_input_init(lapw_rake_input *input, uint32_t struct_size) LAPW_NOEXCEPT;
 
-/* One template: LAPW_TABLE_TEMPLATES with its ring and vertices. The text is page 1 of its drawing 1:1 on Letter paper.
+/* One template: LAPW_TABLE_TEMPLATES with its ring and vertices. The text is page 1 of its drawing 1:1 on Letter paper,
+ * "" where that would take hundreds of pages.
  * LAPW_E_REFUSED outside 1:12 to 24:12. Since ABI 1. */
 LAPW_API lapw_status lapw_rake_template(const lapw_rake_input *input, lapw_result **out, lapw_error *error) LAPW_NOEXCEPT;
 

@@ -294,7 +294,11 @@ lapw_status lapw_rake_template(const lapw_rake_input* given, lapw_result** out, 
             : lapwright::rake_template(input.rise, input.run, hand, rules, exposure);
     auto result = std::make_unique<lapw_result>();
     lapw::add_template(*result, shape, -1);
-    result->text = lapwright::draw_rake_template(shape).front();
+    try {
+      result->text = lapwright::draw_rake_template(shape).front();
+    } catch (const lapwright::Refused&) {
+      result->text.clear();  // too large for paper; the figures stand
+    }
     *out = result.release();
   });
 }

@@ -28,6 +28,7 @@ struct Page {
 };
 
 constexpr double ruler_inches = 6;
+constexpr int most_template_pages = 400;  // and no paper is worth it long before
 
 int pages_along(double size, double cell) {
   return size <= cell
@@ -106,6 +107,12 @@ std::vector<std::string> draw_rake_template(const RakeTemplate& shape, Paper pap
     const Box box = detail::bounds(ring);
     columns = pages_along(box.x_max - box.x_min, page.cell_width());
     rows = pages_along(box.y_max - box.y_min, page.cell_height());
+    if (static_cast<double>(columns) * rows > most_template_pages)
+      throw Refused(
+          "shape.outline",
+          detail::format("a template of {:.4g} x {:.4g} in takes more than {} pages full size; make "
+                         "it on the bench from its square settings",
+                         box.x_max - box.x_min, box.y_max - box.y_min, most_template_pages));
     int count = 0;
     for (int row = 0; row < rows; ++row)
       for (int column = 0; column < columns; ++column) {

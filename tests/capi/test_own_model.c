@@ -153,6 +153,12 @@ static void test_rake_template(void) {
     input.struct_size = absurd_sizes[s];
     CHECK(lapw_rake_template(&input, &result, &e) == LAPW_E_STRUCT_SIZE && result == NULL);
   }
+  CHECK(lapw_rake_input_init(&input, sizeof input) == LAPW_OK);
+  input.rise = 6;
+  input.run = 12;
+  input.board_width = 1e5; /* as large as a length may be: figures, and no forest of paper */
+  CHECK(lapw_rake_template(&input, &result, &e) == LAPW_OK && lapw_result_text(result, NULL)[0] == 0);
+  lapw_result_free(result);
   newer_caller();
 }
 
