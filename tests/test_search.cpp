@@ -1,13 +1,19 @@
 // The house model against exhaustive search: the bound never exceeds the least cost, the check agrees with
 // the search, and a dive's layouts agree with one another.
 #include <algorithm>
+#include <cmath>
+#include <map>
+#include <string>
 #include <vector>
 
 #include <boost/test/unit_test.hpp>
 
 #include <lapwright/detail/house.hpp>
+#include <lapwright/search.hpp>
 
 #include "cutting_classes.hpp"
+#include "laid_house.hpp"
+#include "random_house.hpp"
 
 using namespace lapwright::detail;
 
@@ -121,4 +127,63 @@ BOOST_AUTO_TEST_CASE(the_bound_never_exceeds_exhaustive_search) {
   BOOST_TEST_MESSAGE(met << " of " << feasible << " small models solved to the optimum by four dives");
   BOOST_TEST(feasible > 100);
   BOOST_TEST(met * 2 > feasible);
+}
+
+namespace {
+
+struct Stop {
+  int after = 0;
+  lapwright::SearchProgress last;
+  int calls = 0;
+};
+bool stop_after(const lapwright::SearchProgress& progress, void* context) {
+  Stop& stop = *static_cast<Stop*>(context);
+  stop.last = progress;
+  return ++stop.calls <= stop.after;
+}
+
+}  // namespace
+
+// A host may stop the search at any report: it gets the best answer so far, whole.
+BOOST_AUTO_TEST_CASE(stopped_search_gives_the_best_so_far) {
+  for (std::uint64_t seed : {2, 3, 7}) {
+    const lapwright::Job job = lapwright_test::random_house(seed);
+    const lapwright_test::LaidHouse house = lapwright_test::lay_house(job);
+    std::vector<lapwright::SearchWall> walls;
+    for (std::size_t w = 0; w < job.walls.size(); ++w)
+      walls.push_back({&job.walls[w], &house.walls[w].region, &house.courses.walls[w], &house.walls[w].runs});
+    double before = -1, bound = 0;
+    for (int after : {0, 1, 2, 4, 1 << 20}) {
+      BOOST_TEST_CONTEXT("seed " << seed << ", stopped at report " << after + 1) {
+        Stop stop;
+        stop.after = after;
+        const lapwright::Settled settled =
+            lapwright::settle_boards(walls, house.courses.pole, job.rules, stop_after, &stop);
+        if (after < 8) BOOST_TEST(stop.calls <= after + 1);
+        BOOST_TEST(settled.packing.cost <= stop.last.cost + 1e-9);
+        BOOST_TEST(settled.proven_minimum <= settled.packing.cost + 1e-9);
+        BOOST_TEST(settled.proven_minimum >= bound - 1e-9);
+        if (before >= 0) BOOST_TEST(settled.packing.cost <= before + 1e-9);  // longer is never worse
+        before = settled.packing.cost;
+        bound = settled.proven_minimum;
+        std::map<std::string, int> cut;
+        double sum = 0;
+        for (const lapwright::Board& board : settled.packing.boards) {
+          sum += board.price;
+          for (const lapwright::Placement& placement : board.cut)
+            if (!placement.piece.empty()) ++cut[placement.piece];
+        }
+        BOOST_TEST(std::abs(sum - settled.packing.cost) < 1e-6);
+        std::size_t pieces = 0;
+        for (std::size_t w = 0; w < walls.size(); ++w)
+          for (const lapwright::Piece& piece :
+               lapwright::cut_pieces(job.walls[w], *walls[w].region, *walls[w].runs, settled.joints[w].joints,
+                                     house.courses.pole, job.rules)) {
+            BOOST_TEST(cut[piece.id] == 1);
+            ++pieces;
+          }
+        BOOST_TEST(cut.size() == pieces);
+      }
+    }
+  }
 }

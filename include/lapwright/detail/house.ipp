@@ -898,6 +898,8 @@ LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
       for (std::size_t i = 0; i < layouts.size() && stretch > 0; ++i) {
         const std::size_t r = chain.runs[i];
         if (s.fixed_runs[r]) continue;
+        // A chain may have forgotten courses further down: what was just fixed has banned it then.
+        if (s.banned[r][layouts[i]] > 0) break;
         chosen[r] = layouts[i];
         s.fix_run(r, layouts[i]);
         --stretch;

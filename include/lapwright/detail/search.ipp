@@ -24,8 +24,9 @@ namespace detail {
 
 inline constexpr double search_steps = 30000;  // default, of some four thousand elementary operations each
 inline constexpr int search_dives = 24;        // at most, for each guess of how pieces nest
-inline constexpr int search_idle_dives = 3;    // one after the other that find nothing better: enough
-inline constexpr std::size_t search_few_picks = 300;  // so few choices of layouts are tried one by one
+inline constexpr int search_idle_dives = 2;    // one after the other that find nothing better: enough
+inline constexpr std::size_t search_few_picks = 600;  // so few choices of layouts are tried one by one
+inline constexpr double search_tries = 0.5;           // share of the steps for such tries, at most
 inline constexpr double dive_nesting = 0.05;          // share of pack_assigned's tries in a dive
 inline constexpr std::int64_t group_steps = 8000;     // for the boards of one choice of joints
 
@@ -407,7 +408,7 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
   const auto steps = [&](double share) {
     return static_cast<std::int64_t>(rules.search.effort * detail::search_steps * share);
   };
-  detail::HouseSearch search(translation.model, steps(2));
+  detail::HouseSearch search(translation.model, steps(4));
   if (go_on) {
     search.prove();
     const detail::HouseProof& proof = search.proof();
@@ -421,34 +422,50 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
   };
   if (go_on && !met()) try_chosen();
   std::set<std::vector<std::size_t>> tried;
-  const auto try_pick = [&](const std::vector<std::size_t>& pick) {
-    if (!tried.insert(pick).second || !detail::picks_agree(translation.model, pick)) return false;
-    for (std::size_t r = 0; r < pick.size(); ++r) {
+  std::vector<std::size_t> best_pick;
+  /// Whether it is better than all before.
+  const auto try_pick = [&](const std::vector<std::size_t>& one) {
+    if (!tried.insert(one).second || !detail::picks_agree(translation.model, one)) return false;
+    for (std::size_t r = 0; r < one.size(); ++r) {
       const detail::ModelRun& run = translation.runs[r];
-      chosen[run.wall][run.run] = &run.listed[run.source[pick[r]]];
+      chosen[run.wall][run.run] = &run.listed[run.source[one[r]]];
     }
+    const double before = best.cost;
     try_chosen();
-    return true;
+    if (best_pick.empty() || best.cost < before - 1e-9) best_pick = one;
+    return best.cost < before - 1e-9;
   };
   std::int64_t diving = 0;
   std::vector<std::size_t> pick;
+  const auto dive_with = [&](detail::HouseSearch& diver, int most_idle) {
+    int idle = 0;  // dives that found nothing better
+    for (int dive = 0;
+         go_on && !met() && dive < detail::search_dives && idle < most_idle && !diver.out_of_steps(); ++dive)
+      idle = diver.dive(pick) && try_pick(pick) ? 0 : idle + 1;
+  };
+  if (go_on && !met()) dive_with(search, 1);
   for (std::size_t k = 0; k < translation.as_cut.size() && go_on && !met(); ++k) {
     detail::HouseSearch diver(translation.as_cut[k], steps(k == 0 ? 1 : 0.5));
-    int idle = 0;  // dives that found nothing better
-    for (int dive = 0; go_on && !met() && dive < detail::search_dives && idle < detail::search_idle_dives &&
-                       !diver.out_of_steps();
-         ++dive) {
-      const double before = best.cost;
-      if (diver.dive(pick)) try_pick(pick);
-      idle = best.cost < before - 1e-9 ? 0 : idle + 1;
-    }
+    dive_with(diver, detail::search_idle_dives);
     diving += diver.steps();
   }
-  // Few choices in all: every one of them.
-  if (go_on && !met())
+  // Few choices in all: every one of them. Else one run changed at a time, as long as that goes.
+  const std::int64_t until = spent + steps(detail::search_tries);
+  const auto may_try = [&] { return go_on && !met() && spent < until; };
+  if (may_try())
     for (const std::vector<std::size_t>& one :
          detail::every_pick(translation.model, detail::search_few_picks))
-      if (go_on && !met()) try_pick(one);
+      if (may_try()) try_pick(one);
+  for (bool better = !best_pick.empty(); better && may_try();) {
+    better = false;
+    for (std::size_t r = 0; r < best_pick.size() && may_try(); ++r)
+      for (std::size_t l = 0; l < translation.model.runs[r].layouts.size() && may_try(); ++l) {
+        if (!translation.model.runs[r].layouts[l].usable) continue;
+        pick = best_pick;
+        pick[r] = l;
+        better = try_pick(pick) || better;
+      }
+  }
 
   // Rakes and low pieces once more, with all the tries there are.
   if (go_on && !met()) {
