@@ -171,8 +171,9 @@ void write_staging(std::string& s, const Job& job, const Plan& plan) {
       "<p>A lift is {} high and begins at the wall's first line. Pieces count in the lift that their "
       "lower edge is in.</p>\n",
       detail::length_words(rules, rules.staging.lift));
-  head(s,
-       {"wall", "lift", "courses", "pieces", "weight, lb", "spread over bays", "prime, ft", "sealant, ft"});
+  head(s, {"wall", "lift", "courses", "pieces", "weight, lb", "spread over bays",
+           detail::format("prime, {}", detail::run_unit(rules)),
+           detail::format("sealant, {}", detail::run_unit(rules))});
   for (const detail::LiftRow& of : detail::lift_rows(plan)) {
     const Lift& lift = *of.lift;
     row(s, "td",
@@ -181,7 +182,7 @@ void write_staging(std::string& s, const Job& job, const Plan& plan) {
          detail::format("{:.0f}", lift.weight_lb),
          lift.bays > 0 ? detail::format("{} of {:.0f} lb", lift.bays, lift.capacity_lb)
                        : std::string("no rating given"),
-         detail::format("{:.0f}", of.prime_inches / 12), detail::format("{:.0f}", of.sealant_inches / 12)});
+         detail::run_number(rules, of.prime_inches), detail::run_number(rules, of.sealant_inches)});
   }
   s += table_end;
   s += "<h3>Edges</h3>\n<p>Prime every cut edge that shows, before the piece goes up: the beads on its card. "
@@ -192,7 +193,7 @@ void write_staging(std::string& s, const Job& job, const Plan& plan) {
   if (!plan.stations.empty()) {
     s += "<h3>Cut stations</h3>\n";
     head(s, {"wall", "stand at, from the left end", "bench for the longest board", "longest piece",
-             "carried in all, ft"});
+             detail::format("carried in all, {}", detail::run_unit(rules))});
     for (const CutStation& station : plan.stations) {
       double left = 0;
       for (const Wall& wall : job.walls)
@@ -203,7 +204,7 @@ void write_staging(std::string& s, const Job& job, const Plan& plan) {
       row(s, "td",
           {station.wall, detail::feet_words(rules, station.x - left),
            detail::feet_words(rules, station.bench_inches), detail::feet_words(rules, station.longest_piece),
-           detail::format("{:.0f}", station.carry_inches / 12)});
+           detail::run_number(rules, station.carry_inches)});
     }
     s += table_end;
   }

@@ -63,8 +63,8 @@ std::string summary_text(const Job& job, const Plan& plan) {
       plan.nail_order.boxes > 0
           ? detail::format("; {} {}", plan.nail_order.boxes, plan.nail_order.boxes == 1 ? "box" : "boxes")
           : std::string());
-  s += detail::format("Seal    {} cartridges; prime {:.0f} ft of cut edge\n", plan.order.cartridges,
-                      plan.order.prime_inches / 12);
+  s += detail::format("Seal    {} cartridges; prime {} {} of cut edge\n", plan.order.cartridges,
+                      detail::run_number(rules, plan.order.prime_inches), detail::run_unit(rules));
   const std::vector<detail::FindingCount> counts = detail::count_findings(plan.findings);
   int warnings = 0, notes = 0;
   for (const detail::FindingCount& c : counts)

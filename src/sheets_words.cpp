@@ -49,6 +49,12 @@ std::string length_decimal(const Rules& rules, double inches) {
   if (s.back() == '.') s.pop_back();
   return s == "-0" ? "0" : s;
 }
+std::string run_number(const Rules& rules, double inches) {
+  return is_metric(rules) ? format("{:.1f}", inches * 0.0254) : format("{:.0f}", inches / 12);
+}
+std::string_view run_unit(const Rules& rules) {
+  return is_metric(rules) ? "m" : "ft";
+}
 std::string cut_length(const Rules& rules, const Piece& piece) {
   return is_metric(rules) ? piece.callout : piece.callout + " in";
 }
@@ -137,11 +143,15 @@ std::vector<OrderRow> order_rows(const Job& job, const Plan& plan) {
   const Order& order = plan.order;
   const Rules& rules = job.rules;
   const FastenerRules& nail = rules.fasteners;
+  // As it is written on a box: decimals with their unit.
+  const auto fine = [&](double inches) {
+    return format("{} {}", length_decimal(rules, inches), unit_words(rules));
+  };
   std::vector<OrderRow> rows;
   for (const OrderLine& line : order.boards)
-    rows.push_back({"board " + feet_words(rules, line.length), std::to_string(line.count), "boards",
-                    detail::format("{} wide, {:.4g} in thick", length_words(rules, rules.board.width),
-                                   rules.board.thickness)});
+    rows.push_back(
+        {"board " + feet_words(rules, line.length), std::to_string(line.count), "boards",
+         format("{} wide, {} thick", length_words(rules, rules.board.width), fine(rules.board.thickness))});
   if (order.allowance_boards > 0)
     rows.push_back({"boards for breakage", std::to_string(order.allowance_boards), "boards",
                     detail::format("{:.3g} percent, rounded up; not in the cost", rules.allowance * 100)});
@@ -149,7 +159,7 @@ std::vector<OrderRow> order_rows(const Job& job, const Plan& plan) {
                                      [](const Board& board) { return board.on_hand >= 0; });
   if (on_hand > 0)
     rows.push_back({"offcuts on hand", std::to_string(on_hand), "pieces", "used up; nothing to buy"});
-  rows.push_back({"starter strip", detail::format("{:.0f}", order.starter_inches / 12), "ft",
+  rows.push_back({"starter strip", run_number(rules, order.starter_inches), std::string(run_unit(rules)),
                   "cut from the boards above"});
   rows.push_back(
       {"joint flashing", std::to_string(order.joint_flashings), "pieces", "one behind each butt joint"});
@@ -158,10 +168,9 @@ std::vector<OrderRow> order_rows(const Job& job, const Plan& plan) {
   const int all = nails.stud + nails.member + nails.sheathing;
   rows.push_back(
       {"nails for boards", std::to_string(all), "nails",
-       detail::format(
-           "{:.4g} in long, {:.4g} in{}; {} into studs, {} into plates and blocking, {} into sheathing",
-           nail.length, nail.shank, nail.ring_shank ? ", ring shank" : "", nails.stud, nails.member,
-           nails.sheathing)});
+       detail::format("{} long, {} thick{}; {} into studs, {} into plates and blocking, {} into sheathing",
+                      fine(nail.length), fine(nail.shank), nail.ring_shank ? ", ring shank" : "", nails.stud,
+                      nails.member, nails.sheathing)});
   rows.push_back({"of these face nails", std::to_string(nails.face), "nails",
                   "their heads show: set flush and touch up"});
   if (bought.boxes > 0) {
@@ -170,20 +179,20 @@ std::vector<OrderRow> order_rows(const Job& job, const Plan& plan) {
                     detail::format("of {}; all nails above, {:.1f} lb", TakeoffOptions().nails_per_box,
                                    bought.weight_lb)});
   }
-  rows.push_back({"sealant", std::to_string(order.cartridges), "cartridges",
-                  detail::format("{:.0f} ft of joint, a bead {:.4g} in wide and {:.4g} in deep",
-                                 order.sealant_inches / 12, rules.seal.width, rules.seal.depth)});
-  rows.push_back({"primer for cut edges", detail::format("{:.0f}", order.prime_inches / 12), "ft",
+  rows.push_back(
+      {"sealant", std::to_string(order.cartridges), "cartridges",
+       format("{} {} of joint, a bead {} wide and {} deep", run_number(rules, order.sealant_inches),
+              run_unit(rules), fine(rules.seal.width), fine(rules.seal.depth))});
+  rows.push_back({"primer for cut edges", run_number(rules, order.prime_inches), std::string(run_unit(rules)),
                   "every cut edge that shows"});
   double least = 0;  // exposure: the steepest lean
   for (double e : plan.pole.exposures) least = least == 0 || e < least ? e : least;
   if (least > 0 && least < rules.board.width) {
     const LapProfile lap =
         lap_profile(rules.board.width, rules.board.thickness, least, rules.fasteners.top_edge);
-    Rules fine = rules;
-    fine.courses.division = is_metric(rules) ? 0.1 / 25.4 : 1.0 / 64;
-    rows.push_back({"trim, thicker than", length_number(fine, lap.least_trim), std::string(unit_words(rules)),
-                    rules.trim ? "the job's is " + length_words(fine, rules.trim->thickness)
+    rows.push_back({"trim, thicker than", length_decimal(rules, lap.least_trim),
+                    std::string(unit_words(rules)),
+                    rules.trim ? "the job's is " + fine(rules.trim->thickness)
                                : std::string("or the siding stands proud of it")});
   }
   rows.push_back({"weight of the boards", detail::format("{:.0f}", order.weight_lb), "lb", "as bought"});

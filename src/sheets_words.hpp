@@ -18,6 +18,9 @@ std::string length_words(const Rules& rules, double inches);   ///< 62 3/8 in, 1
 std::string feet_words(const Rules& rules, double inches);     ///< 5' 2 3/8", 1584 mm
 bool is_metric(const Rules& rules);                            ///< its division is one of a metric tape
 std::string_view unit_words(const Rules& rules);               ///< in, mm
+/// Long runs of edge, joint or way: whole feet, or metres to the tenth.
+std::string run_number(const Rules& rules, double inches);
+std::string_view run_unit(const Rules& rules);  ///< ft, m
 /// Decimals for a spreadsheet, in the unit above: 62.375, 1584.3.
 std::string length_decimal(const Rules& rules, double inches);
 std::string_view kind_words(CutKind kind);
