@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <limits>
 #include <map>
+#include <string>
 #include <vector>
 
 #include <boost/test/unit_test.hpp>
@@ -190,4 +192,148 @@ BOOST_AUTO_TEST_CASE(small_walls_cost_what_exhaustive_search_costs) {
   BOOST_TEST_MESSAGE(strict << " cases: " << equal << " cost the least there is, " << met << " proven so; "
                             << unknown << " too many to try, " << relaxed << " relaxed, " << refused
                             << " refused");
+}
+
+namespace {
+
+lapwright::Settled settle(const Case& c) {
+  return lapwright::settle_boards(c.walls(), c.pole, c.rules);
+}
+
+bool refuses(const Case& c, const std::string& path) {
+  try {
+    settle(c);
+  } catch (const lapwright::Refused& refused) {
+    return std::any_of(refused.faults.begin(), refused.faults.end(), [&](const lapwright::Fault& fault) {
+      return fault.path == path && !fault.message.empty();
+    });
+  }
+  return false;
+}
+
+/// One course of four hundred inches: two boards between joints, a piece at each end.
+Case long_course() {
+  Case c = random_case(1, Size());
+  c.wall.outline = {{0, 0}, {400, 0}, {400, 40}, {0, 40}};
+  c.wall.framing.spacing = 16;
+  c.wall.framing.first = 8;
+  c.wall.framing.studs.clear();
+  c.region = {};
+  c.rules = {};
+  c.rules.board.lengths = {144};
+  c.rules.joints.window = 0;
+  c.rules.joints.gap = 0;
+  c.pole.lines = {0};
+  c.pole.exposures.clear();
+  c.courses = {0, 0, 8.25, false};
+  c.runs.runs = {box(0, 3.625, 396.375, 0)};
+  return c;
+}
+
+}  // namespace
+
+BOOST_AUTO_TEST_CASE(more_freedom_never_raises_the_proven_minimum) {
+  Size size;
+  size.least_width = 100;
+  size.greatest_width = 420;
+  size.spacing = 16;
+  size.most_courses = 9;
+  size.most_runs = 40;
+  size.lengths = {144};
+  int compared = 0;
+  for (int seed = 0; seed < lapwright_test::cases(40); ++seed) {
+    const Case base = random_case(static_cast<std::uint64_t>(seed) + 300001, size);
+    BOOST_TEST_CONTEXT("case " << seed) {
+      lapwright::Settled before;
+      try {
+        before = settle(base);
+      } catch (const lapwright::Refused&) {
+        continue;
+      }
+      if (!before.joints[0].findings.empty()) continue;
+      const auto freer = [&](const char* what, auto change) {
+        Case c = base;
+        change(c);
+        const lapwright::Settled after = settle(c);
+        ++compared;
+        BOOST_TEST(after.proven_minimum <= before.packing.cost + 1e-9, what);
+        BOOST_TEST(
+            after.packing.cost <= before.packing.cost + (after.packing.cost - after.proven_minimum) + 1e-9,
+            what);
+        // A proof that is weaker here is no lie; one that is stronger must be met by the freer problem.
+        if (before.packing.cost <= before.proven_minimum + 1e-9)
+          BOOST_TEST(after.proven_minimum <= before.proven_minimum + 1e-9, what);
+      };
+      // What fits the longest board has no joint, whatever its price: freedom grows only where no run does.
+      bool one_piece = false;
+      for (const lapwright::Run& run : base.runs.runs)
+        one_piece = one_piece || (run.x_max - run.x_min > longest(base) && run.x_max - run.x_min <= 288);
+      if (!one_piece)
+        freer("a longer stock length too", [](Case& c) {
+          c.rules.board.prices.resize(c.rules.board.lengths.size(), 1.0);
+          c.rules.board.lengths.push_back(288);
+          c.rules.board.prices.push_back(2);
+        });
+      freer("a thinner kerf", [](Case& c) { c.rules.cutting.kerf = 0; });
+      freer("no stagger", [](Case& c) { c.rules.joints.stagger = 0; });
+      freer("no repetition rule", [](Case& c) { c.rules.joints.repeat_after = 1; });
+      freer("a shorter least piece", [](Case& c) { c.rules.joints.min_piece = 8; });
+      freer("no factory ends", [](Case& c) { c.rules.joints.factory_ends = false; });
+      freer("an offcut on hand", [](Case& c) { c.rules.board.offcuts.push_back({70, true, false}); });
+    }
+  }
+  BOOST_TEST_MESSAGE(compared << " comparisons");
+}
+
+BOOST_AUTO_TEST_CASE(whole_boards_on_hand_are_used_between_joints) {
+  Case c = long_course();
+  const lapwright::Settled bought = settle(c);
+  BOOST_TEST(bought.joints[0].joints.size() == 2u);
+  for (int n = 1; n <= 3; ++n) {
+    c.rules.board.offcuts.push_back({144, true, true});
+    const lapwright::Settled settled = settle(c);
+    BOOST_TEST(settled.packing.cost == bought.packing.cost - std::min(n, 3));
+    BOOST_TEST(settled.proven_minimum <= settled.packing.cost + 1e-9);
+  }
+  // With one factory end it gives a piece beside a joint, no board between two.
+  c.rules.board.offcuts = {{144, true, false}, {144, false, true}, {144, true, false}, {144, false, true}};
+  BOOST_TEST(settle(c).packing.cost == 1);
+}
+
+BOOST_AUTO_TEST_CASE(what_cannot_be_settled_is_refused_by_name) {
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  const auto with = [](auto change) {
+    Case c = long_course();
+    change(c);
+    return c;
+  };
+  BOOST_TEST(refuses(with([](Case& c) { c.rules.board.lengths.clear(); }), "board.lengths"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.board.lengths = {nan}; }), "board.lengths[0]"));
+  BOOST_TEST(refuses(with([](Case& c) { c.rules.board.prices = {0}; }), "board.prices[0]"));
+  BOOST_TEST(refuses(with([](Case& c) { c.rules.board.prices = {-1}; }), "board.prices[0]"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.board.prices = {nan}; }), "board.prices[0]"));
+  BOOST_TEST(refuses(with([](Case& c) { c.rules.board.prices = {1, 2}; }), "board.prices"));
+  BOOST_TEST(refuses(with([&](Case& c) {
+                       c.rules.board.offcuts = {{nan, true, true}};
+                     }),
+                     "board.offcuts[0].length"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.cutting.kerf = nan; }), "cutting.kerf"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.joints.gap = nan; }), "joints.gap"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.joints.window = nan; }), "joints.window"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.joints.stagger = nan; }), "joints.stagger"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.joints.min_piece = nan; }), "joints.min_piece"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.courses.division = 0; }), "courses.division"));
+  BOOST_TEST(refuses(with([](Case& c) { c.runs.runs[0].course = 7; }), "runs[0].course"));
+  // No studs: more of them help. Openings all along: only longer boards do.
+  BOOST_TEST(refuses(with([](Case& c) {
+                       c.wall.framing.spacing = 0;
+                       c.wall.framing.studs = {390};
+                     }),
+                     "walls[0].framing.studs"));
+  BOOST_TEST(refuses(with([](Case& c) {
+                       lapwright::GrownOpening grown;
+                       grown.outline = {{100, 4}, {260, 4}, {260, 40}, {100, 40}};
+                       c.region.openings.push_back(grown);
+                     }),
+                     "board.lengths"));
 }

@@ -185,7 +185,7 @@ BOOST_AUTO_TEST_CASE(bound_and_cost_stand_on_either_side_of_an_integer_programme
   size.most_runs = 16;
   size.lengths = {144};
   int solved = 0, bound_equal = 0, cost_equal = 0, relaxed = 0, large = 0, stopped = 0;
-  for (int seed = 0; seed < lapwright_test::cases(8); ++seed) {
+  for (int seed = 0; seed < lapwright_test::cases(16); ++seed) {
     const Case c = random_case(static_cast<std::uint64_t>(seed) + 70001, size);
     BOOST_TEST_CONTEXT("case " << seed) {
       lapwright::Settled settled;

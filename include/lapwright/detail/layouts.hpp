@@ -117,6 +117,9 @@ bool layouts_agree(const Layout& a, const Layout& b, int courses_apart, double s
 Joints joints_from_layouts(const Wall& wall, const Region& region, const Runs& runs, const Pole& pole,
                            const Rules& rules, const std::vector<const Layout*>& chosen);
 
+/// \throws Refused for rules of joints and boards that are none, and for runs of no course.
+void check_joint_rules(const Runs& runs, const Pole& pole, const Rules& rules);
+
 /// What choose_layouts decided.
 struct ChosenLayouts {
   std::vector<Layout> layouts;  ///< one for each run; without joints where the run fits a board

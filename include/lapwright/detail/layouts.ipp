@@ -820,13 +820,27 @@ private:
         }
       }
     const Run& run = runs_.runs[stuck];
+    const double longest = longest_board(rules_);
+    // Where openings leave no place for a joint, more studs do not help.
+    for (const Interval& leg : lister_.legs(run.course)) {
+      const double low = std::max(leg.low, run.x_min), high = std::min(leg.high, run.x_max);
+      if (run.filler || high - low <= longest + tolerance) continue;
+      faults.push_back(
+          {"board.lengths",
+           detail::format(
+               "wall {}: in course {} openings leave no place for a joint from {:.3f} to {:.3f} in, "
+               "which is longer than the longest board ({} in); boards of {:.3f} in or more are "
+               "needed",
+               wall_.name, run.course, low, high, longest, high - low)});
+      return;
+    }
     faults.push_back(
         {"framing.studs",
          detail::format(
              "wall {}: course {} from {:.3f} to {:.3f} in is longer than the longest board ({} in), "
-             "and no studs that "
-             "could carry its joints stand in it clear of openings; add studs or longer boards",
-             wall_.name, run.course, run.x_min, run.x_max, longest_board(rules_))});
+             "and no studs that could carry its joints stand in it clear of openings; add studs or "
+             "longer boards",
+             wall_.name, run.course, run.x_min, run.x_max, longest)});
   }
 
   /// Costs of two runs' joints against each other, kept by shapes: stacks of like courses ask again and

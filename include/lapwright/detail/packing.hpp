@@ -19,6 +19,9 @@ struct BoardGroup {
   std::vector<std::size_t> pieces;  ///< indices
 };
 
+/// \throws Refused for rules of boards, and pieces, that are none.
+void check_packing(const std::vector<Piece>& pieces, const Rules& rules);
+
 /// As pack_boards, but each group is laid on its board first. What a group's board cannot hold (the groups
 /// may come from lengths alone), or is in no group, goes on as in pack_boards; nothing is lost or cut twice.
 /// \param nesting  share of the usual tries to make rakes nest and low pieces share a board; 0: none

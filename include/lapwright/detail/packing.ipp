@@ -960,7 +960,7 @@ private:
   std::vector<PackBoard> boards_;
 };
 
-inline void check_packing(const std::vector<Piece>& pieces, const Rules& rules) {
+LAPW_INLINE void check_packing(const std::vector<Piece>& pieces, const Rules& rules) {
   std::vector<Fault> faults;
   const auto positive = [&](const std::string& path, double value) {
     if (!(value > 0) || !(value <= greatest_length))

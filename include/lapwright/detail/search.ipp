@@ -136,6 +136,7 @@ inline std::vector<BoardGroup> group_pieces(const std::vector<Piece>& pieces, co
   };
   std::vector<Entry> entries;
   std::vector<BoardGroup> groups;
+  std::vector<char> taken(rules.board.offcuts.size(), 0);
   for (std::size_t p = 0; p < pieces.size(); ++p) {
     const double length = pieces[p].x_max - pieces[p].x_min;
     Entry entry;
@@ -146,7 +147,16 @@ inline std::vector<BoardGroup> group_pieces(const std::vector<Piece>& pieces, co
     if (ends == 2) {
       for (std::size_t s = 0; s < prices.size(); ++s)
         if (std::abs(rules.board.lengths[s] - pieces[p].length) <= 2 * tolerance) {
-          groups.push_back({static_cast<std::ptrdiff_t>(s), -1, {p}});
+          // A whole board on hand costs nothing.
+          std::ptrdiff_t on_hand = -1;
+          for (std::size_t i = 0; i < rules.board.offcuts.size() && on_hand < 0; ++i) {
+            const StockOffcut& offcut = rules.board.offcuts[i];
+            if (!taken[i] && offcut.factory_left && offcut.factory_right &&
+                std::abs(offcut.length - pieces[p].length) <= 2 * tolerance)
+              on_hand = static_cast<std::ptrdiff_t>(i);
+          }
+          if (on_hand >= 0) taken[static_cast<std::size_t>(on_hand)] = 1;
+          groups.push_back({static_cast<std::ptrdiff_t>(s), on_hand, {p}});
           break;
         }
       continue;
@@ -208,8 +218,11 @@ inline std::vector<BoardGroup> group_pieces(const std::vector<Piece>& pieces, co
                      [](const auto& a, const auto& b) { return a.first < b.first; });
     for (std::size_t k = 0; k < found.size() && k < nest_pairs; ++k) pairs.push_back(found[k].second);
   }
+  for (std::size_t i = 0; i < taken.size(); ++i)
+    if (taken[i]) stocks[prices.size() + i].available = 0;
   double whole = 0;
-  for (const BoardGroup& group : groups) whole += prices[static_cast<std::size_t>(group.stock)];
+  for (const BoardGroup& group : groups)
+    if (group.on_hand < 0) whole += prices[static_cast<std::size_t>(group.stock)];
   const PatternResult result = solve_patterns(items, stocks, steps, std::max(0.0, known - whole), pairs);
   spent += result.steps;
   std::vector<std::size_t> next(items.size(), 0), used(stocks.size(), 0);
@@ -371,6 +384,8 @@ inline Certificate certificate_of(const std::vector<SearchWall>& walls, const Ho
 
 LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Pole& pole, const Rules& rules,
                                   SearchCallback callback, void* context) {
+  detail::check_packing({}, rules);
+  for (const SearchWall& wall : walls) detail::check_joint_rules(*wall.runs, pole, rules);
   Settled settled;
   // Joints on their own come first: an answer at once, and which rules cannot all hold.
   std::vector<std::vector<detail::Layout>> first;
@@ -381,7 +396,10 @@ LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Po
     } catch (const Refused& refused) {
       first.emplace_back();
       for (const Fault& fault : refused.faults)
-        faults.push_back({detail::format("walls[{}].{}", first.size() - 1, fault.path), fault.message});
+        faults.push_back({fault.path.compare(0, 6, "board.") == 0
+                              ? fault.path
+                              : detail::format("walls[{}].{}", first.size() - 1, fault.path),
+                          fault.message});
     }
   }
   if (!faults.empty()) throw Refused(std::move(faults));
