@@ -168,6 +168,14 @@ BOOST_AUTO_TEST_CASE(legs_and_necks_are_split_off) {
   BOOST_REQUIRE_EQUAL(found(c, "filler").size(), 1u);
   BOOST_TEST(found(c, "filler")[0].piece == "south-01-f1");
   BOOST_TEST(*found(c, "filler")[0].measured == 1);
+  BOOST_TEST((found(c, "filler")[0].severity == Severity::note));
+  // A strip lower than any tool cuts is laid, so that the cover adds up, and the finding says what to do.
+  w.openings = {box(30, 7 + 1.0 / 32, 60, 30)};
+  c = lay(w);
+  BOOST_TEST(course(c, 1, true).size() == 1u);
+  BOOST_REQUIRE_EQUAL(found(c, "filler").size(), 1u);
+  BOOST_TEST((found(c, "filler")[0].severity == Severity::warning));
+  BOOST_TEST(found(c, "filler")[0].message.find("no tool makes it") != std::string::npos);
   // At the wall's end, level: a leg. With min_leg exactly: none.
   w.openings = {box(60, 8, 100, 30)};
   c = lay(w);

@@ -39,6 +39,7 @@ enum class Hand { left, right };
 ///     notch right end, at 50 1/4, 2 up to 5 up, from left
 ///     hole, 20 1/4 to 24, 2 up to 5 up, from left
 ///     saw: 20 top, 22 1/2 at 4 3/16 up, 25 top, waste right, from left   waste lies right of the first leg
+///     skip, under 1/16                                  nothing is left to cut once it is rounded
 struct Cut {
   CutKind kind = CutKind::crosscut;
   std::vector<Point> front;  ///< path in the blank from its lower left corner, face up; inches

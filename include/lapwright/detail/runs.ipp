@@ -390,17 +390,28 @@ private:
            "the gap at x = " + inches(g.x_min) + " is " + inches(g.x_max - g.x_min) +
                " wide, too narrow for a nail; close it with trim or sealant");
   }
+  /// What is lower than a division is laid like anything else, for the cover's sake, but no tool makes it.
+  bool under_division(const Group& g) const { return g.highest < rules_.courses.division - tolerance; }
+  std::string no_strip(const Group& g) const {
+    return "the strip at x = " + inches(g.x_min) + " to " + inches(g.x_max) + " is lower than " +
+           inches(rules_.courses.division) +
+           ": no tool makes it; close it with sealant, or move the edge above or below it";
+  }
   void report_filler(int course, const Group& g, int number) {
-    Finding& f = report("filler", Severity::note, course, g.highest, rules_.cutting.min_leg,
-                        "a leg " + inches(g.highest) + " high at x = " + inches(g.x_min) + " to " +
-                            inches(g.x_max) + " would snap; it is cut as a filler of its own");
+    const bool sliver = under_division(g);
+    Finding& f = report("filler", sliver ? Severity::warning : Severity::note, course, g.highest,
+                        rules_.cutting.min_leg,
+                        sliver ? no_strip(g)
+                               : "a leg " + inches(g.highest) + " high at x = " + inches(g.x_min) + " to " +
+                                     inches(g.x_max) + " would snap; it is cut as a filler of its own");
     f.piece =
         wall_.name + (course < 10 ? "-0" : "-") + std::to_string(course) + "-f" + std::to_string(number);
   }
   void report_low(int course, const Group& g) {
     report("low_last_course", Severity::warning, course, g.highest, rules_.cutting.min_leg,
-           "the course is only " + inches(g.highest) + " high at x = " + inches(g.x_min) + " to " +
-               inches(g.x_max) + "; handle it as a strip");
+           under_division(g) ? no_strip(g)
+                             : "the course is only " + inches(g.highest) + " high at x = " + inches(g.x_min) +
+                                   " to " + inches(g.x_max) + "; handle it as a strip");
   }
 
   /// Upright legs: two upright sides, face to face, nearer than min_leg.
