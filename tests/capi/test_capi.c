@@ -7,7 +7,8 @@
 #include <string.h>
 
 static const char job[] =
-    "{\"lapwright\":1,\"name\":\"shed\",\"board\":{\"width\":8.25,\"lengths\":[144]},\"walls\":[{\"name\":"
+    "{\"lapwright\":1,\"name\":\"shed\",\"board\":{\"width\":8.25,\"lengths\":[144]},\"search\":{\"effort\":"
+    "0.05},\"walls\":[{\"name\":"
     "\"front\","
     "\"outline\":[[0,0],[192,0],[192,96],[96,144],[0,96]],\"edges\":[\"base\",\"corner\",\"rake\",\"rake\","
     "\"corner\"],"

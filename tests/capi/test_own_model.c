@@ -730,6 +730,7 @@ static void test_settle_boards(void) {
   double strips = 0;
   size_t s;
   new_model(&m, 288);
+  m.rules.effort = 0.05;
   walls[0] = walls[1] = m.wall;
   walls[1].name = "north";
   CHECK(lapw_framing_init(&framings[0], sizeof framings[0]) == LAPW_OK);
