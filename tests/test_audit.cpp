@@ -281,6 +281,15 @@ BOOST_AUTO_TEST_CASE(random_houses_audit_clean) {
   BOOST_TEST(planned > 0);
 }
 
+// With the whole search: a slant that nests whole, at a kerf of nothing, once took nothing of a board.
+BOOST_AUTO_TEST_CASE(houses_that_the_search_once_failed) {
+  for (const int seed : {39}) {
+    const Job job = lapwright_test::random_house(static_cast<std::uint64_t>(seed));
+    for (const Finding& f : audit(job, plan_house(job)))
+      BOOST_TEST(false, "house " << seed << ": " << f.code << " " << f.piece << " " << f.message);
+  }
+}
+
 // Houses whose plans the audit once took for wrong, or whose plans once were: mitres of trims that cross
 // before their depth, grown openings over one another, infill below a head, slopes of exactly 1 in 12, low
 // pieces with slanted ends or notches, joints on studs that overlap, nails at the meeting of two slanted
