@@ -21,9 +21,10 @@ std::string summary_text(const Job& job, const Plan& plan) {
   s += "Order   ";
   int bought = 0;
   for (std::size_t i = 0; i < plan.order.boards.size(); ++i) {
-    s += detail::format("{}{} boards of {}", i ? ", " : "", plan.order.boards[i].count,
-                        detail::feet_words(rules, plan.order.boards[i].length));
-    bought += plan.order.boards[i].count;
+    const OrderLine& line = plan.order.boards[i];
+    s += detail::format("{}{} {} of {}", i ? ", " : "", line.count, line.count == 1 ? "board" : "boards",
+                        detail::feet_words(rules, line.length));
+    bought += line.count;
   }
   if (plan.order.boards.empty()) s += "no boards";
   if (plan.order.allowance_boards > 0)
