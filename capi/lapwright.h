@@ -1,3 +1,4 @@
+/* clang-format off */  /* columns of comments are read as tables */
 /* lapwright.h - the C interface of Lapwright: plans lap siding.  C99, and C++11 or newer.
  *
  * CONVENTIONS, stated once

@@ -146,7 +146,7 @@ bool stop_after(const lapwright::SearchProgress& progress, void* context) {
 
 // A host may stop the search at any report: it gets the best answer so far, whole.
 BOOST_AUTO_TEST_CASE(stopped_search_gives_the_best_so_far) {
-  for (std::uint64_t seed : {2, 3, 7}) {
+  for (const std::uint64_t seed : {2U, 3U, 7U}) {
     const lapwright::Job job = lapwright_test::random_house(seed);
     const lapwright_test::LaidHouse house = lapwright_test::lay_house(job);
     std::vector<lapwright::SearchWall> walls;

@@ -37,7 +37,7 @@ struct Plan {
   NailOrder nail_order;
   std::vector<EdgeWork> edge_work;
   std::vector<CutStation> stations;
-  double least_trim = 0;  ///< in; thinner trim is not proud of the siding. Not in the plan document
+  double least_trim = 0;       ///< in; thinner trim is not proud of the siding. Not in the plan document
   std::optional<Loads> loads;  ///< figures for a licensed professional, where the job gives wind and species
   std::vector<Finding> findings;
   std::vector<std::string> cautions;

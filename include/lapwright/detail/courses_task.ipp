@@ -130,8 +130,8 @@ inline void add_demand(std::vector<StartDemand>& demands, const StartDemand& dem
 
 /// The start of each wall that has one, and of the pole where it must reach down to a wall that has none.
 /// Equal starts are listed once unless lines as built may tell them apart.
-inline std::vector<StartDemand> start_demands(const std::vector<WallHeights>& walls,
-                                              const PoleLimits& limits, double lowest, bool built) {
+inline std::vector<StartDemand> start_demands(const std::vector<WallHeights>& walls, const PoleLimits& limits,
+                                              double lowest, bool built) {
   std::vector<StartDemand> demands;
   std::optional<std::size_t> without;  // the lowest of the walls that begin with a ripped course
   for (std::size_t w = 0; w < walls.size(); ++w) {
