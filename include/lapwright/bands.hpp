@@ -2,7 +2,6 @@
 /// \file bands.hpp  A region's share of each visible band, as plain rings in flat buffers: for a host that
 /// draws courses while an edge or a line is dragged, and keeps one of these warm.
 #include <cstddef>
-#include <memory>
 #include <vector>
 
 #include <lapwright/geometry.hpp>
@@ -52,7 +51,7 @@ public:
 
 private:
   struct Work;
-  std::unique_ptr<Work> work_;
+  std::vector<Work> work_;  // one; <memory> would cost an includer more than all of this library
 };
 
 }  // namespace v0

@@ -480,35 +480,35 @@ private:
   bool columns_loaded_ = false;
 };
 
-LAPW_INLINE CourseBands::CourseBands() : work_(std::make_unique<Work>()) {}
+LAPW_INLINE CourseBands::CourseBands() : work_(1) {}
 LAPW_INLINE CourseBands::~CourseBands() = default;
 LAPW_INLINE CourseBands::CourseBands(CourseBands&&) noexcept = default;
 LAPW_INLINE CourseBands& CourseBands::operator=(CourseBands&&) noexcept = default;
 
 LAPW_INLINE void CourseBands::clear() {
-  work_->clear();
+  work_.front().clear();
 }
 LAPW_INLINE void CourseBands::add_ring(const Point* points, std::size_t count) {
-  work_->add_ring(points, count);
+  work_.front().add_ring(points, count);
 }
 LAPW_INLINE void CourseBands::load(const Region& region) {
-  work_->clear();
+  work_.front().clear();
   for (const Polygon& part : region.parts) {
-    work_->add_ring(part.outer.data(), part.outer.size());
-    for (const Ring& hole : part.holes) work_->add_ring(hole.data(), hole.size());
+    work_.front().add_ring(part.outer.data(), part.outer.size());
+    for (const Ring& hole : part.holes) work_.front().add_ring(hole.data(), hole.size());
   }
 }
 LAPW_INLINE void CourseBands::cut(const double* lines, std::size_t count) {
-  work_->cut(lines, count);
+  work_.front().cut(lines, count);
 }
 LAPW_INLINE const std::vector<BandRing>& CourseBands::rings() const {
-  return work_->rings;
+  return work_.front().rings;
 }
 LAPW_INLINE const Point* CourseBands::points() const {
-  return work_->points.data();
+  return work_.front().points.data();
 }
 LAPW_INLINE std::size_t CourseBands::point_count() const {
-  return work_->used;
+  return work_.front().used;
 }
 
 }  // namespace v0
