@@ -1,6 +1,5 @@
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -15,6 +14,7 @@
 
 #include "cases.hpp"
 #include "random_house.hpp"
+#include "real_jobs.hpp"
 
 using namespace lapwright;
 
@@ -369,18 +369,10 @@ BOOST_AUTO_TEST_CASE(mutilated_jobs) {
 }
 
 BOOST_AUTO_TEST_CASE(real_jobs_are_read) {
-  const char* given = std::getenv("LAPW_REAL_DATA");
-  const std::filesystem::path folder =
-      given ? std::filesystem::path(given) : std::filesystem::path(LAPW_SOURCE_DIR) / "../shared/data/real";
-  if (!std::filesystem::exists(folder)) {
-    BOOST_TEST_MESSAGE("left out: " << folder << " is not there");
-    return;
+  for (const std::filesystem::path& file : lapwright_test::real_jobs()) {
+    const std::vector<Fault> faults = faults_of(file_text(file));
+    BOOST_TEST(faults.empty(), file << listed(faults));
   }
-  for (const auto& entry : std::filesystem::directory_iterator(folder))
-    if (entry.path().extension() == ".json") {
-      const std::vector<Fault> faults = faults_of(file_text(entry.path()));
-      BOOST_TEST(faults.empty(), entry.path() << listed(faults));
-    }
 }
 
 namespace {

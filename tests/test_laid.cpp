@@ -1,7 +1,6 @@
 // From a job to its pieces: walls that people really have, and slopes measured in many points.
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
@@ -13,7 +12,9 @@
 #include <lapwright/detail/polygon.hpp>
 #include <lapwright/document.hpp>
 
+#include "area_between.hpp"
 #include "laid_house.hpp"
+#include "real_jobs.hpp"
 
 using namespace lapwright;
 
@@ -26,33 +27,14 @@ std::string file_text(const std::filesystem::path& path) {
   return text.str();
 }
 
-/// Area of a ring between two heights, signed as the ring is.
-double area_between(const Ring& ring, double low, double high) {
-  Region one;
-  for (std::size_t i = 0; i < ring.size(); ++i) {
-    Boundary b;
-    b.a = ring[i];
-    b.b = ring[(i + 1) % ring.size()];
-    one.boundary.push_back(b);
-  }
-  return region_area(one, low) - region_area(one, high);
-}
+using lapwright_test::area_between;
 
 }  // namespace
 
 // 46 facades of real houses; ../shared/data/real says where they come from.
 BOOST_AUTO_TEST_CASE(real_walls_become_pieces) {
-  const char* given = std::getenv("LAPW_REAL_DATA");
-  const std::filesystem::path folder =
-      given ? std::filesystem::path(given) : std::filesystem::path(LAPW_SOURCE_DIR) / "../shared/data/real";
-  if (!std::filesystem::exists(folder)) {
-    BOOST_TEST_MESSAGE("left out: " << folder << " is not there");
-    return;
-  }
-  std::vector<std::filesystem::path> files;
-  for (const auto& entry : std::filesystem::directory_iterator(folder))
-    if (entry.path().extension() == ".json") files.push_back(entry.path());
-  std::sort(files.begin(), files.end());
+  const std::vector<std::filesystem::path> files = lapwright_test::real_jobs();
+  if (files.empty()) return;
   std::size_t walls = 0, runs = 0, pieces = 0;
   for (const std::filesystem::path& path : files) {
     const Job job = read_job(file_text(path));

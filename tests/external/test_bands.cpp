@@ -22,6 +22,7 @@
 #include <lapwright/runs.hpp>
 #include <lapwright/wall.hpp>
 
+#include "area_between.hpp"
 #include "cases.hpp"
 #include "random_wall.hpp"
 
@@ -163,17 +164,7 @@ Shape band_of(const Shape& region, double low, double high) {
   return Shape(GEOSIntersection_r(geos().h, region.get(), box.get()));
 }
 
-/// Area of a ring between two heights, signed as the ring is.
-double area_between(const Ring& ring, double low, double high) {
-  Region one;
-  for (std::size_t i = 0; i < ring.size(); ++i) {
-    Boundary b;
-    b.a = ring[i];
-    b.b = ring[(i + 1) % ring.size()];
-    one.boundary.push_back(b);
-  }
-  return region_area(one, low) - region_area(one, high);
-}
+using lapwright_test::area_between;
 
 double area_between(const Polygon& polygon, double low, double high) {
   double sum = area_between(polygon.outer, low, high);
