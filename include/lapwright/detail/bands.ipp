@@ -22,6 +22,10 @@ inline namespace v0 {
 // orders, pair by pair. In any other, the region's own outline is followed from line to line and closed along
 // them. Where rings touch, or rounding upset an order, the band is cut by columns (BandSweep), which no
 // rounding can upset.
+//
+// find_runs cuts its bands by columns too, and all of them: they overlap by the lap, and its rules speak of
+// the parts between corners and of what bounds each from below and above, which rings no longer tell. The
+// cutting is under half of what it does. This class knows of no parts, and that is what makes it fast.
 struct CourseBands::Work {
   std::vector<Point> points;  // what is used of it ends at `used`: never filled twice
   std::size_t used = 0;
@@ -29,25 +33,22 @@ struct CourseBands::Work {
 
   void clear() {
     corner_.clear();
-    next_.clear();
     outline_.clear();
   }
 
   void add_ring(const Point* ring, std::size_t count) {
     if (count < 3) return;
     const std::size_t first = corner_.size();
-    Outline outline{first, first + count, {ring[0].x, ring[0].y, ring[0].x, ring[0].y}};
+    Box box{ring[0].x, ring[0].y, ring[0].x, ring[0].y};
     for (std::size_t i = 0; i < count; ++i) {
       const Point p = ring[i];
       corner_.push_back(p);
-      next_.push_back(static_cast<std::uint32_t>(first + i + 1));
-      outline.box.x_min = std::min(outline.box.x_min, p.x);
-      outline.box.x_max = std::max(outline.box.x_max, p.x);
-      outline.box.y_min = std::min(outline.box.y_min, p.y);
-      outline.box.y_max = std::max(outline.box.y_max, p.y);
+      box.x_min = std::min(box.x_min, p.x);
+      box.x_max = std::max(box.x_max, p.x);
+      box.y_min = std::min(box.y_min, p.y);
+      box.y_max = std::max(box.y_max, p.y);
     }
-    next_.back() = static_cast<std::uint32_t>(first);
-    outline_.push_back(outline);
+    outline_.push_back({first, first + count, box});
   }
 
   void cut(const double* lines, std::size_t count) {
@@ -97,12 +98,13 @@ private:
     std::size_t first, last;
     Box box;
   };
-  /// An edge from its lower end; edge i of the region begins at corner i.
+  /// An edge from its lower end; edge i of the region begins at corner i and ends at corner `next`.
   struct Edge {
-    double x0, y0, x1;
+    double x0, y0, x1, y1;
     double lean;             // x for each y
     std::int32_t low, high;  // heights of its ends, as whole numbers
-    bool up;                 // boards on its left: it ends a stretch of boards along a line
+    std::uint32_t next;
+    bool up;  // boards on its left: it ends a stretch of boards along a line
   };
   /// Where an edge passes a line.
   struct Pass {
@@ -160,16 +162,18 @@ private:
     edge_.resize(n);
     starts_.assign(bands_ + 1, 0);
     const auto top = static_cast<std::int32_t>(2 * bands_);
-    for (std::size_t i = 0; i < n; ++i) {
-      const std::size_t j = next_[i];
-      const bool up = corner_[j].y > corner_[i].y;
-      const Point a = up ? corner_[i] : corner_[j], b = up ? corner_[j] : corner_[i];
-      Edge& e = edge_[i];
-      e = {a.x, a.y, b.x, 0, std::min(height_[i], height_[j]), std::max(height_[i], height_[j]), up};
-      if (!passes(e, top)) continue;
-      if (a.x != b.x) e.lean = (b.x - a.x) / (b.y - a.y);
-      ++starts_[first_band(e) + 1];
-    }
+    for (const Outline& outline : outline_)
+      for (std::size_t i = outline.first; i < outline.last; ++i) {
+        const std::size_t j = i + 1 < outline.last ? i + 1 : outline.first;
+        const bool up = corner_[j].y > corner_[i].y;
+        const Point a = corner_[up ? i : j], b = corner_[up ? j : i];
+        Edge& e = edge_[i];
+        e = {a.x, a.y, b.x, b.y, 0, height_[up ? i : j], height_[up ? j : i], static_cast<std::uint32_t>(j),
+             up};
+        if (!passes(e, top)) continue;
+        if (a.x != b.x) e.lean = (b.x - a.x) / (b.y - a.y);
+        ++starts_[first_band(e) + 1];
+      }
     for (std::size_t k = 1; k <= bands_; ++k) starts_[k] += starts_[k - 1];
     order_.resize(starts_[bands_]);
     fill_.assign(starts_.begin(), starts_.end());
@@ -199,11 +203,11 @@ private:
   }
   void doubt(const Box& box, const Outline& outline) {
     for (std::size_t i = outline.first; i < outline.last; ++i) {
-      const Point a = corner_[i], b = corner_[next_[i]];
-      if (std::max(a.x, b.x) < box.x_min - near || std::min(a.x, b.x) > box.x_max + near) continue;
-      const double low = std::max(box.y_min, std::min(a.y, b.y)),
-                   high = std::min(box.y_max, std::max(a.y, b.y));
-      if (low > high + 2 * near) continue;
+      const Edge& e = edge_[i];
+      if (e.y0 > box.y_max + 2 * near || e.y1 < box.y_min - 2 * near) continue;
+      if (std::max(e.x0, e.x1) < box.x_min - near || std::min(e.x0, e.x1) > box.x_max + near) continue;
+      const Point a{e.x0, e.y0}, b{e.x1, e.y1};
+      const double low = std::max(box.y_min, e.y0), high = std::min(box.y_max, e.y1);
       if (a.x != b.x && a.y != b.y) {
         const double reach = near * (std::abs(b.x - a.x) + std::abs(b.y - a.y));
         const double c0 = detail::cross(a, b, {box.x_min, box.y_min}),
@@ -397,10 +401,10 @@ private:
         add(high_[i], high);
         edge = high_[i].edge;
       }
-      for (;; edge = next_[edge]) {
+      for (;; edge = edge_[edge].next) {
         const Edge& e = edge_[edge];
         if (e.up ? e.high >= high_line : e.low <= low_line) break;
-        *room(1) = corner_[next_[edge]];  // more than a tolerance from both lines
+        *room(1) = corner_[e.next];  // more than a tolerance from both lines
         ++used;
       }
       at_low = !edge_[edge].up;
@@ -445,7 +449,8 @@ private:
   void by_columns(std::size_t k) {
     if (!columns_loaded_) {
       columns_.clear();
-      for (std::size_t i = 0; i < corner_.size(); ++i) columns_.add_edge(corner_[i], corner_[next_[i]], 0);
+      for (std::size_t i = 0; i < corner_.size(); ++i)
+        columns_.add_edge(corner_[i], corner_[edge_[i].next], 0);
       columns_loaded_ = true;
     }
     columns_.cut(lines_[k], lines_[k + 1]);
@@ -462,7 +467,6 @@ private:
 
   // The region, ring after ring.
   std::vector<Point> corner_;
-  std::vector<std::uint32_t> next_;
   std::vector<Outline> outline_;
   // One cut.
   const double* lines_ = nullptr;

@@ -205,7 +205,8 @@ private:
 
   void collect(int course, double shown, bool nothing_below) {
     ColumnSweep& sweep = bands_.sweep;
-    group_.assign(static_cast<std::size_t>(groups_), Group{});
+    group_.clear();
+    group_.resize(static_cast<std::size_t>(groups_));
     for (std::size_t i = 0; i < sweep.cells.size(); ++i) {
       const SweepCell& c = sweep.cells[i];
       if (c.group < 0) continue;
@@ -245,17 +246,18 @@ private:
       }
     }
     const std::size_t first = out_.runs.size();
-    std::vector<const Group*> order;
-    for (const Group& g : group_)
-      if (g.laid && !g.run.shape.outer.empty()) order.push_back(&g);
-    std::stable_sort(order.begin(), order.end(), [](const Group* a, const Group* b) {
+    order_.clear();
+    for (Group& g : group_)
+      if (g.laid && !g.run.shape.outer.empty()) order_.push_back(&g);
+    nearly_sort(order_, [](const Group* a, const Group* b) {
       if (a->filler != b->filler) return b->filler;
       if (a->x_min != b->x_min) return a->x_min < b->x_min;
-      return a->run.shape.outer.front().y < b->run.shape.outer.front().y;
+      const Point p = a->run.shape.outer.front(), q = b->run.shape.outer.front();
+      return p.y != q.y ? p.y < q.y : a < b;
     });
     int fillers = 0;
-    for (const Group* g : order) {
-      Run run = g->run;
+    for (Group* g : order_) {
+      Run run = std::move(g->run);
       const Box box = bounds(run.shape.outer);
       run.course = course;
       run.filler = g->filler;
@@ -414,13 +416,17 @@ private:
                                    " to " + inches(g.x_max) + "; handle it as a strip");
   }
 
+  struct Side {
+    double x, low, high;
+  };
+
   /// Upright legs: two upright sides, face to face, nearer than min_leg.
   void report_thin_legs(int course, const Run& run) {
+    if (run.shape.outer.size() <= 4 && run.shape.holes.empty()) return;  // its sides are the run's ends
     const double leg = rules_.cutting.min_leg;
-    struct Side {
-      double x, low, high;
-    };
-    std::vector<Side> left, right;  // sides with boards on their right, on their left
+    std::vector<Side>&left = side_left_, &right = side_right_;  // with boards on their right, on their left
+    left.clear();
+    right.clear();
     const auto gather = [&](const Ring& ring) {
       for (std::size_t i = 0; i < ring.size(); ++i) {
         const Point a = ring[i], b = ring[(i + 1) % ring.size()];
@@ -457,6 +463,8 @@ private:
   std::vector<char> filler_, low_cell_, reached_;
   std::vector<std::pair<std::int32_t, std::int32_t>> touches_;
   std::vector<Group> group_;
+  std::vector<Group*> order_;
+  std::vector<Side> side_left_, side_right_;
   std::vector<LaidOn> laid_on_;
 };
 

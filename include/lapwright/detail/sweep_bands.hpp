@@ -18,8 +18,10 @@ namespace detail {
 inline constexpr std::int32_t band_bottom = -1;
 inline constexpr std::int32_t band_top = -2;
 
-/// Cuts bands out of a region. Load its edges once, then take bands with rising lower lines. Nothing
-/// allocates once warm. A vertex within `tolerance` of a band's line is on it.
+/// Cuts bands out of a region into parts with upright sides, each knowing the edges that bound it: what the
+/// rules of runs speak of. Load its edges once, then take bands with rising lower lines. Nothing allocates
+/// once warm. A vertex within `tolerance` of a band's line is on it. CourseBands, which wants rings alone,
+/// follows outlines instead, several times as fast, and comes here for the bands where rings touch.
 class BandSweep {
 public:
   ColumnSweep sweep;  ///< of the band last cut
