@@ -2,7 +2,6 @@
 /// \file error.hpp  How a stage says no: every fault at once, each with the path of the value.
 #include <exception>
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace lapwright {
@@ -18,14 +17,16 @@ struct Fault {
 /// Thrown by every stage that is handed something that cannot be built or read. Never empty.
 class Refused : public std::exception {
 public:
-  explicit Refused(std::vector<Fault> all) : faults(std::move(all)) {}
-  Refused(std::string path, std::string message) { faults.push_back({std::move(path), std::move(message)}); }
+  explicit Refused(std::vector<Fault> all);
+  Refused(std::string path, std::string message);
   /// The first fault's message.
-  const char* what() const noexcept override {
-    return faults.empty() ? "refused" : faults.front().message.c_str();
-  }
+  const char* what() const noexcept override;
   std::vector<Fault> faults;
 };
 
 }  // namespace v0
 }  // namespace lapwright
+
+#ifndef LAPWRIGHT_COMPILED
+#include <lapwright/detail/error.ipp>
+#endif

@@ -2,6 +2,7 @@
 best of several: with the bodies compiled in the library, and header-only.   include_cost.py [COMPILER [ROUNDS [all]]]"""
 import glob
 import os
+import re
 import resource
 import subprocess
 import sys
@@ -26,12 +27,23 @@ def cost(text, *options, best_of=rounds):
     return best * 1000
 
 
+def floor():
+    """The standard headers alone, and with as many vectors and optional members as the public types have, of structs that
+    hold nothing: below this no header can come that gives plans as plain values."""
+    needs = "#include <exception>\n#include <optional>\n#include <string>\n#include <vector>\n"
+    public = "".join(open(p).read() for p in glob.glob(os.path.join(include, "lapwright", "*.hpp")))
+    members = sorted({t for t in re.findall(r"std::((?:vector|optional)<[A-Z]\w*>)", public)})
+    empty = "".join(f"struct A{i} {{}}; struct B{i} {{ std::{m[:m.index('<')]}<A{i}> v; }};\n" for i, m in enumerate(members))
+    return cost(needs), cost(needs + empty), len(members)
+
+
 vector = cost("#include <vector>\n")
-standard = cost("#include <exception>\n#include <optional>\n#include <string>\n#include <vector>\n")
+standard, least, members = floor()
 print(f"{'header':32} {'compiled':>9} {'':8} {'header-only':>11}")
 print(f"{'<vector>':32} {vector:6.0f} ms {1:7.2f}x")
 print(f"{'the standard headers it needs':32} {standard:6.0f} ms {standard / vector:7.2f}x")
-headers = ["lapwright/lapwright.hpp"]
+print(f"{f'and {members} vectors, optionals':32} {least:6.0f} ms {least / vector:7.2f}x")
+headers = ["lapwright/fwd.hpp", "lapwright/lapwright.hpp"]
 if "all" in sys.argv:
     headers += sorted(os.path.relpath(p, include) for p in glob.glob(os.path.join(include, "lapwright", "*.hpp")))
 for path in headers:
