@@ -1,21 +1,25 @@
 // cutting_sets DIR: cuts every instance in a folder, and the folders in it, at the least number of stock
 // lengths, and prints one line each: name, bins, bound, known optimum (or -), milliseconds of processor time.
 // An instance file: `#` comments; lines `name N`, `capacity C`, `optimum Z`, `types T`, in any order; then,
-// or before, `length count` rows. A file without a capacity is none, and is named on the error stream. Exit
-// code 0; 1 where an instance is refused or contradicts what is printed; 2 for a wrong call.
+// or before, `length count` rows; lines end as on any system. Lengths may be of any size: the unit does not
+// matter. A file without a capacity line is none, and is named on the error stream; one that cannot be
+// understood prints `name refused: ` and every reason. Exit code 0; 1 where an instance is refused or
+// contradicts what is printed; 2 for a wrong call.
 #include <algorithm>
-#include <cctype>
 #include <cstdint>
 #include <cstdio>
 #include <ctime>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
+#include <set>
 #include <sstream>
 #include <string>
 #include <vector>
 
 #include <lapwright/cutting.hpp>
 #include <lapwright/error.hpp>
+#include <lapwright/geometry.hpp>
 
 namespace {
 
@@ -27,40 +31,82 @@ struct Instance {
   std::vector<std::string> faults;
 };
 
+/// The whole of a word as a number.
+template <class Number>
+bool reads(const std::string& word, Number& out) {
+  std::istringstream in(word);
+  return in >> out && in.peek() == std::istringstream::traits_type::eof();
+}
+
 Instance read_instance(const std::filesystem::path& file) {
   Instance out;
   out.name = file.stem().string();
-  std::ifstream in(file);
+  std::ifstream in(file, std::ios::binary);
+  std::string text(std::istreambuf_iterator<char>(in), {});
+  if (text.compare(0, 3, "\xEF\xBB\xBF") == 0) text.erase(0, 3);
+  std::string lf;  // every end of line as one
+  for (std::size_t k = 0; k < text.size(); ++k)
+    if (text[k] != '\r')
+      lf += text[k];
+    else if (k + 1 == text.size() || text[k + 1] != '\n')
+      lf += '\n';
+  std::istringstream lines(lf);
   std::string line;
-  long types = -1;
-  for (int number = 1; std::getline(in, line); ++number) {
+  std::set<std::string> keys;
+  long long types = -1;
+  for (int number = 1; std::getline(lines, line); ++number) {
     line = line.substr(0, line.find('#'));
-    std::istringstream words(line);
-    std::string key, rest;
-    if (!(words >> key)) continue;
-    const auto fault = [&] { out.faults.push_back("line " + std::to_string(number) + ": " + line); };
-    if (key == "name") {
-      if (words >> rest) out.name = rest;
-    } else if (key == "capacity") {
-      out.has_capacity = static_cast<bool>(words >> out.capacity);
-      if (!out.has_capacity) fault();
-    } else if (key == "optimum") {
-      if (words >> rest) out.optimum = rest;
-    } else if (key == "types") {
-      if (!(words >> types)) fault();
+    std::istringstream split(line);
+    const std::vector<std::string> words(std::istream_iterator<std::string>(split), {});
+    if (words.empty()) continue;
+    const std::string& key = words[0];
+    bool good = words.size() == 2;
+    if (key == "name" || key == "capacity" || key == "optimum" || key == "types") {
+      good = keys.insert(key).second && (good || (key == "name" && words.size() > 2));
+      if (key == "name" && good) {
+        out.name = words[1];
+        for (std::size_t k = 2; k < words.size(); ++k) out.name += "_" + words[k];
+      } else if (key == "capacity") {
+        out.has_capacity = true;
+        good = good && reads(words[1], out.capacity);
+      } else if (key == "optimum" && good) {
+        double value = 0;
+        good = words[1] == "-" || reads(words[1], value);
+        out.optimum = words[1];
+      } else if (key == "types") {
+        good = good && reads(words[1], types) && types >= 0;
+      }
     } else {
       lapwright::CutDemand demand;
-      std::istringstream row(line);
-      if (row >> demand.length >> demand.count && !(row >> rest))
-        out.demands.push_back(demand);
-      else
-        fault();
+      good = good && reads(words[0], demand.length) && reads(words[1], demand.count);
+      out.demands.push_back(demand);
     }
+    if (!good) out.faults.push_back("line " + std::to_string(number) + ": " + line);
   }
   if (types >= 0 && static_cast<std::size_t>(types) != out.demands.size())
     out.faults.push_back("types says " + std::to_string(types) + ", but there are " +
                          std::to_string(out.demands.size()) + " rows");
+  // Any unit will do: halved, exactly, until a board is no longer than the library takes.
+  for (int n = 0; n < 60 && out.capacity > lapwright::greatest_length; ++n) {
+    out.capacity /= 2;
+    for (lapwright::CutDemand& demand : out.demands) demand.length /= 2;
+  }
   return out;
+}
+
+/// All on one line, without bytes that a terminal would take for something else.
+void refuse(const Instance& instance, const std::vector<std::string>& reasons) {
+  std::string line = instance.name + " refused: ";
+  for (std::size_t k = 0; k < reasons.size(); ++k) {
+    if (k == 20) {
+      line += "; and " + std::to_string(reasons.size() - k) + " more";
+      break;
+    }
+    line += (k > 0 ? "; " : "") + reasons[k].substr(0, 200);
+  }
+  for (char& c : line)
+    if (static_cast<unsigned char>(c) < 32 || c == 127) c = '?';
+  std::printf("%s\n", line.c_str());
 }
 
 }  // namespace
@@ -84,8 +130,7 @@ int main(int argc, char** argv) {
     }
     if (!instance.faults.empty()) {
       ++failed;
-      for (const std::string& fault : instance.faults)
-        std::printf("%s refused: %s\n", instance.name.c_str(), fault.c_str());
+      refuse(instance, instance.faults);
       continue;
     }
     try {
@@ -102,8 +147,10 @@ int main(int argc, char** argv) {
       }
     } catch (const lapwright::Refused& refused) {
       ++failed;
+      std::vector<std::string> reasons;
       for (const lapwright::Fault& fault : refused.faults)
-        std::printf("%s refused: %s: %s\n", instance.name.c_str(), fault.path.c_str(), fault.message.c_str());
+        reasons.push_back(fault.path + ": " + fault.message);
+      refuse(instance, reasons);
     }
     std::fflush(stdout);
   }
