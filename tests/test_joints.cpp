@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <boost/test/unit_test.hpp>
 #include <cmath>
+#include <cstdio>
 #include <string>
 #include <vector>
 
@@ -370,4 +371,124 @@ BOOST_AUTO_TEST_CASE(small_walls_relax_no_more_than_exhaustive_search_must) {
                                        << at_level[3] << ' ' << at_level[4] << ' ' << at_level[6] << ' '
                                        << at_level[7]);
   BOOST_TEST(at_level[0] > 0);
+}
+
+// ---- One rule at a time (formats.md 3.4) ----------------------------------------------------------------
+namespace {
+
+struct Span {
+  int course;
+  double from, to;
+};
+std::vector<Span> courses_of(double width, int courses) {
+  std::vector<Span> out;
+  for (int k = 0; k < courses; ++k) out.push_back({k, 0, width});
+  return out;
+}
+
+/// Runs from boards of 100 in, on the studs that are said and no others; stagger 32, repeat_after 3,
+/// min_piece 16, window 1/16 and no gap, as by default; a bay is 16. What is relaxed: "code course
+/// measured/limit".
+std::vector<std::string> relaxed_on(const std::vector<double>& studs, const std::vector<Span>& spans,
+                                    double bay = 16) {
+  Sheet s;
+  s.wall.name = "w";
+  s.wall.outline = {{-40, 0}, {1000, 0}, {1000, 400}, {-40, 400}};
+  s.wall.edges.assign(4, default_edge(EdgeKind::corner));
+  s.wall.framing.spacing = bay;
+  s.wall.framing.first = 2000;  // none of its own on the wall
+  s.wall.framing.studs = studs;
+  s.rules.board.lengths = {100};
+  for (const Span& span : spans) {
+    const double low = 7.0 * span.course;
+    while (static_cast<int>(s.pole.lines.size()) <= span.course)
+      s.pole.lines.push_back(7.0 * static_cast<double>(s.pole.lines.size()));
+    s.runs.runs.push_back(box_run(span.course, span.from, span.to, low, low + 8.25));
+  }
+  const Joints joints = place_joints(s.wall, s.region, s.runs, s.pole, s.rules);
+  BOOST_TEST(check(s, joints.joints).hard == 0);
+  std::vector<std::string> out;
+  for (const Finding& f : joints.findings) {
+    BOOST_TEST(f.wall == "w");
+    BOOST_TEST(!f.message.empty());
+    char text[80];
+    std::snprintf(text, sizeof text, "%s %d %.6g/%.6g", f.code.c_str(), f.course.value(), f.measured.value(),
+                  f.limit.value());
+    out.push_back(text);
+  }
+  return out;
+}
+
+using Said = std::vector<std::string>;
+void says(const Said& got, const Said& wanted) {
+  BOOST_TEST(got == wanted, boost::test_tools::per_element());
+}
+
+}  // namespace
+
+BOOST_AUTO_TEST_CASE(nothing_is_relaxed_where_all_rules_hold) {
+  // 150 in: one joint, from 50 to 100; of these studs the one at 80.
+  says(relaxed_on({40, 80, 120}, courses_of(150, 1)), {});
+  // Two studs in turn, 40 in apart where 32 are asked for.
+  says(relaxed_on({60, 100}, courses_of(150, 2)), {});
+  // 300 in: a whole board from 100 to 200.
+  says(relaxed_on({100, 200}, courses_of(300, 1)), {});
+}
+
+BOOST_AUTO_TEST_CASE(rule_1_a_board_between_two_joints_is_cut) {
+  // 200 in: one joint could only be at 100. Joints at 60 and 130 leave 60, 70 and 70, and the one between
+  // them would be whole at 100. The course below fits a board.
+  says(relaxed_on({60, 130}, {{0, 0, 90}, {1, 0, 200}}), {"joint_factory 1 70/100"});
+  // 300 in: a whole middle needs joints 100 apart, the first at 100 at most, the last at 200 at least: three
+  // joints, 60 - 160 - 230 or 60 - 130 - 230, where one middle of two is whole; no more than one is cut.
+  says(relaxed_on({60, 130, 160, 230}, courses_of(300, 1)), {"joint_factory 0 70/100"});
+}
+
+BOOST_AUTO_TEST_CASE(rule_2_a_stud_carries_a_joint_again_sooner) {
+  // Two studs carry in turn, so the third course repeats the first after 2 courses, where 3 are asked for;
+  // the fourth repeats the second. None repeats after 1.
+  says(relaxed_on({60, 100}, courses_of(150, 3)), {"joint_repeat 2 2/3"});
+  says(relaxed_on({60, 100}, courses_of(150, 4)), {"joint_repeat 2 2/3", "joint_repeat 3 2/3"});
+  // 190 in: the joint stands from 90 to 100, at 90; so the course below has 50, and the one below that 90
+  // again.
+  says(relaxed_on({50, 90, 130}, {{0, 0, 140}, {1, 0, 140}, {2, 0, 190}}), {"joint_repeat 2 2/3"});
+  // Sooner than a piece is short: 110 in could have its joint at 12, but 60 is there, two courses up.
+  says(relaxed_on({12, 60, 100}, {{0, 0, 150}, {1, 0, 150}, {2, 0, 110}}), {"joint_repeat 2 2/3"});
+}
+
+BOOST_AUTO_TEST_CASE(rule_3_a_piece_beside_a_joint_is_short) {
+  // 110 in: a joint from 10 to 100, and a stud at 12 alone: 12 in, where 16 are asked for and half a bay, 8,
+  // is the least.
+  says(relaxed_on({12}, courses_of(110, 1)), {"joint_min_piece 0 12/16"});
+  // No further than needed: 10 would do too.
+  says(relaxed_on({10, 12}, courses_of(108, 1)), {"joint_min_piece 0 12/16"});
+  // Sooner than the stagger is: 140 in have their joint at 50 only, so 110 in below have it at 12, 38 away.
+  says(relaxed_on({12, 50}, {{0, 0, 110}, {1, 0, 140}}), {"joint_min_piece 0 12/16"});
+  // Where it must be and nowhere else: the run beside has its stud.
+  says(relaxed_on({12, 350}, {{0, 0, 110}, {0, 300, 410}}), {"joint_min_piece 0 12/16"});
+}
+
+BOOST_AUTO_TEST_CASE(rule_4_joints_are_staggered_less) {
+  // Studs at 60 and 76 alone, from 50 to 100: 16 apart, which is one bay.
+  says(relaxed_on({60, 76}, courses_of(150, 2)), {"joint_stagger 1 16/32"});
+  // No further than needed: 24 where there is a choice, whatever the bay.
+  says(relaxed_on({60, 76, 84}, courses_of(150, 2)), {"joint_stagger 1 24/32"});
+  says(relaxed_on({60, 76, 84}, courses_of(150, 2), 24), {"joint_stagger 1 24/32"});
+}
+
+// Rule 5, factory ends of other joints, never has to go: each stock board has two, and a piece beside one
+// joint needs one. So the window comes next.
+BOOST_AUTO_TEST_CASE(rule_6_a_joint_stands_off_its_studs_centre) {
+  // 200 in from two whole boards: the joint is at 100. 1/16 is asked for, 0.75 - 0.375 = 0.375 the most.
+  says(relaxed_on({100.25}, courses_of(200, 1)), {"joint_stud 0 0.25/0.0625"});
+  says(relaxed_on({99.8, 100.25}, courses_of(200, 1)), {"joint_stud 0 0.2/0.0625"});
+  // 300 in from three: joints at 100 and 200.
+  says(relaxed_on({100.2, 199.9}, courses_of(300, 1)),
+       {"joint_stud 0 0.2/0.0625", "joint_stud 0 0.1/0.0625"});
+  // A cut board comes sooner: 60 and 130 are there.
+  const Said said = relaxed_on({60, 100.25, 130}, courses_of(200, 1));
+  BOOST_TEST_REQUIRE(said.size() == 1u);
+  BOOST_TEST(said[0].substr(0, 15) == "joint_factory 0");
+  // And no further: a joint half an inch off leaves no place for its nails.
+  BOOST_CHECK_THROW(relaxed_on({100.5}, courses_of(200, 1)), Refused);
 }
