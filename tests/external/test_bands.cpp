@@ -1,6 +1,9 @@
 // needs: geos
 // Regions and bands against GEOS (libgeos-dev, its C interface): difference, union and intersection of the
-// same walls. Never GEOS's rectangle clip, which drops self-touching rings (measured).
+// same walls. Never GEOS's rectangle clip, which drops self-touching rings (measured). And against a sum over
+// slabs in long double, which finds every crossing of every two edges and knows nothing else: GEOS 3.11
+// itself is off by up to 4e-7 sq in where edges all but coincide (three courses in 100,000 walls; rational
+// arithmetic agrees with the slabs).
 #define GEOS_USE_ONLY_R_API
 #include <geos_c.h>
 
@@ -44,6 +47,10 @@ struct Deleter {
   void operator()(GEOSGeometry* g) const { GEOSGeom_destroy_r(geos().h, g); }
 };
 using Shape = std::unique_ptr<GEOSGeometry, Deleter>;
+struct PreparedDeleter {
+  void operator()(const GEOSPreparedGeometry* g) const { GEOSPreparedGeom_destroy_r(geos().h, g); }
+};
+using Prepared = std::unique_ptr<const GEOSPreparedGeometry, PreparedDeleter>;
 
 GEOSGeometry* geos_ring(const Ring& ring) {
   GEOSCoordSequence* s = GEOSCoordSeq_create_r(geos().h, static_cast<unsigned>(ring.size() + 1), 2);
@@ -132,9 +139,11 @@ std::vector<Ring> reference_strips(const Ring& ring, const std::vector<double>& 
   return strips;
 }
 
-/// one_by_one: each strip taken away on its own. GEOS 3.11's union of them all has lost a triangle between
-/// mitres in 2 of 35,000 walls; then this decides. Null where GEOS gives up (a TopologyException).
-Shape reference_region(const Wall& wall, bool one_by_one = false) {
+struct Taken {
+  Ring outline;
+  std::vector<Ring> away;
+};
+Taken reference_rings(const Wall& wall) {
   const detail::NormalWall normal = detail::normal_wall(wall);
   std::vector<double> depth;
   for (std::size_t e : normal.edge) depth.push_back(wall.edges[e].trim + wall.edges[e].gap);
@@ -147,16 +156,74 @@ Shape reference_region(const Wall& wall, bool one_by_one = false) {
     away.push_back(ring.points);
     for (Ring& strip : reference_strips(ring.points, outward)) away.push_back(std::move(strip));
   }
-  Shape outline = geos_polygon(normal.outline);
+  return {normal.outline, std::move(away)};
+}
+
+/// one_by_one: each strip taken away on its own. GEOS 3.11's union of them all has lost a triangle between
+/// mitres in 2 of 35,000 walls; then this decides. Null where GEOS gives up (a TopologyException).
+Shape reference_region(const Taken& taken_rings, bool one_by_one = false) {
+  Shape outline = geos_polygon(taken_rings.outline);
   if (one_by_one) {
-    for (const Ring& ring : away)
+    for (const Ring& ring : taken_rings.away)
       if (outline && std::abs(detail::signed_area(ring)) > 0)
         outline.reset(GEOSDifference_r(geos().h, outline.get(), geos_polygon(ring).get()));
     return outline;
   }
-  const Shape taken = geos_union(away);
+  const Shape taken = geos_union(taken_rings.away);
   if (!taken) return nullptr;
   return Shape(GEOSDifference_r(geos().h, outline.get(), taken.get()));
+}
+
+/// The area of the outline less the rings between two heights: slab by slab between all corners and all
+/// crossings.
+Real slab_area(const Taken& rings, double low, double high) {
+  struct Side {
+    Real low, high, x, lean;  // x at y = 0
+    std::size_t ring;
+  };
+  std::vector<Side> sides;
+  std::vector<Real> heights = {low, high};
+  const auto add = [&](const Ring& ring, std::size_t index) {
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      Point a = ring[i], b = ring[(i + 1) % ring.size()];
+      if (a.y > b.y) std::swap(a, b);
+      if (a.y == b.y || b.y <= low || a.y >= high) continue;
+      const Real lean = (static_cast<Real>(b.x) - a.x) / (static_cast<Real>(b.y) - a.y);
+      sides.push_back({std::max(a.y, low), std::min(b.y, high), a.x - lean * a.y, lean, index});
+      heights.push_back(sides.back().low);
+      heights.push_back(sides.back().high);
+    }
+  };
+  add(rings.outline, 0);
+  for (std::size_t i = 0; i < rings.away.size(); ++i) add(rings.away[i], i + 1);
+  for (std::size_t i = 0; i < sides.size(); ++i)
+    for (std::size_t j = i + 1; j < sides.size(); ++j) {
+      const Side &a = sides[i], &b = sides[j];
+      if (a.lean == b.lean) continue;
+      const Real y = (b.x - a.x) / (a.lean - b.lean);
+      if (y > std::max(a.low, b.low) && y < std::min(a.high, b.high)) heights.push_back(y);
+    }
+  std::sort(heights.begin(), heights.end());
+  Real sum = 0;
+  std::vector<std::pair<Real, std::size_t>> passes;
+  std::vector<char> in(rings.away.size() + 1);
+  for (std::size_t h = 0; h + 1 < heights.size(); ++h) {
+    const Real thick = heights[h + 1] - heights[h], middle = heights[h] + thick / 2;
+    if (!(thick > 0)) continue;
+    passes.clear();
+    for (const Side& s : sides)
+      if (s.low < middle && middle < s.high) passes.push_back({s.x + s.lean * middle, s.ring});
+    std::sort(passes.begin(), passes.end());
+    std::fill(in.begin(), in.end(), false);
+    std::size_t away = 0;
+    for (std::size_t i = 0; i < passes.size(); ++i) {
+      if (in[0] && away == 0) sum += (passes[i].first - passes[i - 1].first) * thick;
+      char& inside = in[passes[i].second];
+      inside = !inside;
+      if (passes[i].second > 0) away = inside ? away + 1 : away - 1;
+    }
+  }
+  return sum;
 }
 
 Shape band_of(const Shape& region, double low, double high) {
@@ -222,8 +289,8 @@ std::string describe(const Wall& wall) {
 
 BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
   const std::uint64_t count = cases(250);
-  std::size_t courses_checked = 0, wrong = 0, slight = 0, odd_regions = 0, with_slivers = 0, invalid = 0,
-              outside = 0, given_up = 0, folded = 0, odd_rings = 0;
+  std::size_t courses_checked = 0, wrong = 0, geos_slight = 0, geos_wrong = 0, odd_regions = 0,
+              with_slivers = 0, invalid = 0, outside = 0, given_up = 0, folded = 0, odd_rings = 0;
   double worst = 0;
   CourseBands course_bands;
   const std::uint64_t from =
@@ -240,9 +307,10 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
     rules.board.lengths = {144};
     rules.fasteners.end_edge = 0;  // no infill: everything is laid
     const Region region = siding_region(wall, rules);
-    Shape reference = reference_region(wall);
+    const Taken rings = reference_rings(wall);
+    Shape reference = reference_region(rings);
     if (!reference || std::abs(geos_area(reference) - region_area(region, -1e5)) > 1e-4)
-      reference = reference_region(wall, true);
+      reference = reference_region(rings, true);
     if (!reference) {
       ++given_up;
       BOOST_TEST_MESSAGE("GEOS gave up on seed " << seed);
@@ -271,6 +339,8 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
     if (heights.highest <= pole.lines[0] + tolerance) continue;
     const Runs runs = find_runs(wall, region, pole, courses, rules);
 
+    const Shape nearby(GEOSBuffer_r(geos().h, reference.get(), 1e-6, 2));
+    const Prepared near(GEOSPrepare_r(geos().h, nearby.get()));
     std::vector<double> laid(pole.lines.size(), 0);
     for (const Run& run : runs.runs) {
       const auto k = static_cast<std::size_t>(run.course);
@@ -280,16 +350,12 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
         ++invalid;
         BOOST_TEST_MESSAGE("run not valid, seed " << seed << " course " << k << " family " << random.family);
       }
-      if (seed % 8 != 0) continue;
       const Shape piece = geos_polygon(run.shape.outer, run.shape.holes);
-      const Shape over(GEOSDifference_r(geos().h, piece.get(), reference.get()));
-      if (over && !GEOSisEmpty_r(geos().h, over.get())) {
-        const Shape near(GEOSBuffer_r(geos().h, reference.get(), 1e-6, 2));
-        const Shape beyond(GEOSDifference_r(geos().h, piece.get(), near.get()));
-        if (geos_area(beyond) > 0) {
-          ++outside;
-          BOOST_TEST_MESSAGE("outside the region by " << geos_area(beyond) << " sq in, seed " << seed);
-        }
+      if (GEOSPreparedCovers_r(geos().h, near.get(), piece.get()) == 1) continue;
+      const Shape beyond(GEOSDifference_r(geos().h, piece.get(), nearby.get()));
+      if (geos_area(beyond) > 0) {
+        ++outside;
+        BOOST_TEST_MESSAGE("outside the region by " << geos_area(beyond) << " sq in, seed " << seed);
       }
     }
     detail::BandSweep bands;
@@ -316,10 +382,10 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
     double sum = 0, sum_reference = 0;
     for (std::size_t k = 0; k < pole.lines.size(); ++k) {
       const double top = k + 1 < pole.lines.size() ? pole.lines[k + 1] : 1e5;
-      const double expected = geos_area(band_of(reference, pole.lines[k], top));
-      // The decomposition is GEOS's to 1e-9 everywhere. So is what is laid, but where edges that coincide, or
-      // a course line and an edge, were snapped apart at an odd angle: slivers thinner than the tolerance,
-      // which nobody lays.
+      const auto expected = static_cast<double>(slab_area(rings, pole.lines[k], top));
+      // The decomposition is that of the slabs, and GEOS's, to 1e-9 everywhere. So is what is laid, but where
+      // edges that coincide, or a course line and an edge, were snapped apart at an odd angle: slivers
+      // thinner than the tolerance, which nobody lays.
       const double cells = band_area(bands, pole.lines[k], top);
       const double whole = std::max(expected, 10.0);
       const double error = std::max(std::abs(cells - expected), std::abs(faces[k] - expected)) / whole;
@@ -329,13 +395,15 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
       sum += laid[k];
       sum_reference += expected;
       ++courses_checked;
-      if (error > 1e-9) {
-        error* whole < 1e-6 ? ++slight : ++wrong;
+      const double by_geos = geos_area(band_of(reference, pole.lines[k], top));
+      const bool geos_off = std::abs(by_geos - expected) > 1e-9 * whole;
+      if (error > 1e-9) ++wrong;
+      if (geos_off) ++(std::abs(by_geos - expected) < 1e-6 ? geos_slight : geos_wrong);
+      if (error > 1e-9 || geos_off)
         BOOST_TEST_MESSAGE("seed " << seed << " family " << random.family << " course " << k << ": "
-                                   << laid[k] - expected << " sq in more laid than in GEOS, in cells "
-                                   << cells - expected << ", in CourseBands " << faces[k] - expected << "\n  "
-                                   << describe(wall));
-      }
+                                   << laid[k] - expected << " sq in more laid than in the slabs, in cells "
+                                   << cells - expected << ", in CourseBands " << faces[k] - expected
+                                   << ", in GEOS " << by_geos - expected << "\n  " << describe(wall));
     }
     BOOST_CHECK_LE(std::abs(sum - sum_reference), 1e-6 * std::max(sum_reference, 1.0));
     BOOST_CHECK_LE(std::abs(sum - region_area(region, pole.lines[0])), 1e-6 * std::max(sum_reference, 1.0));
@@ -343,11 +411,10 @@ BOOST_AUTO_TEST_CASE(random_walls_have_the_same_bands_as_geos) {
   BOOST_TEST_MESSAGE(courses_checked << " courses of " << count << " walls, worst relative error " << worst);
   BOOST_CHECK_EQUAL(wrong, 0u);
   BOOST_CHECK_LE(with_slivers, 1 + courses_checked / 1000);
-  // Edges snapped apart by one step of the grid may cross within 1e-7 in: of area, or of a part's ring. Runs
-  // never.
-  BOOST_CHECK_LE(slight, courses_checked / 100000);
-  BOOST_CHECK_LE(odd_regions, count / 2000);
-  BOOST_CHECK_LE(odd_rings, count / 2000);
+  BOOST_CHECK_EQUAL(geos_wrong, 0u);
+  BOOST_CHECK_LE(geos_slight, courses_checked / 100000);
+  BOOST_CHECK_EQUAL(odd_regions, 0u);
+  BOOST_CHECK_EQUAL(odd_rings, 0u);
   BOOST_CHECK_LE(given_up, count / 10000);
   BOOST_CHECK_LE(folded, count / 50);
   BOOST_CHECK_EQUAL(invalid, 0u);

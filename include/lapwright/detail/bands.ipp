@@ -455,7 +455,7 @@ private:
     }
     columns_.cut(lines_[k], lines_[k + 1]);
     columns_.sweep_columns(near);
-    columns_.sweep.trace(near, near);
+    columns_.sweep.trace(near, near, true);
     for (const detail::ColumnSweep::Traced& ring : columns_.sweep.rings) {
       const std::size_t count = ring.last - ring.first;
       const auto begin = columns_.sweep.ring_points.begin() + static_cast<std::ptrdiff_t>(ring.first);

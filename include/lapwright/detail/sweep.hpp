@@ -178,7 +178,10 @@ public:
 
   /// The rings of each group: no vertex nearer than `near` to the next, none within `straight` of the line of
   /// its neighbours, none twice. Inside on the left.
-  void trace(double near, double straight) {
+  /// \param meet  rings that touch keep the vertex they touch at, straight or not: without it, rounding has
+  ///   one a hair across the other
+  void trace(double near, double straight, bool meet = false) {
+    meet_ = meet;
     ring_points.clear();
     rings.clear();
     may_touch_ = false;
@@ -399,19 +402,24 @@ private:
     while (loop_.size() > 1 && close_by(loop_.front(), loop_.back(), near)) loop_.pop_back();
     if (!may_touch_ || loop_.size() < 6 || !touches_itself(near)) {  // two rings of three, at the least
       split_.assign(loop_.begin(), loop_.end());
+      kept_.clear();
       emit(0, group, near, straight);
       return;
     }
     split_.clear();
+    kept_.clear();
     for (Point p : loop_) {
       // A vertex met before closes a ring of its own.
       std::size_t i = split_.size();
       while (i > 0 && !close_by(split_[i - 1], p, near)) --i;
       if (i > 0) {
+        kept_[i - 1] = meet_;
         emit(i - 1, group, near, straight);
         split_.resize(i);
+        kept_.resize(i);
       } else {
         split_.push_back(p);
+        kept_.push_back(false);
       }
     }
     emit(0, group, near, straight);
@@ -420,15 +428,24 @@ private:
   /// The ring split_[from ..).
   void emit(std::size_t from, std::int32_t group, double near, double straight) {
     const std::size_t first = ring_points.size();
+    held_.clear();
     const auto size = [&] { return ring_points.size() - first; };
-    const auto last_needless = [&](Point next) {
-      return size() >= 2 &&
-             (close_by(ring_points.back(), next, near) ||
-              needless(ring_points[ring_points.size() - 2], ring_points.back(), next, straight));
+    // Vertex i of the ring, between a and b.
+    const auto goes = [&](std::size_t i, Point a, Point b) {
+      return (kept_.empty() || !held_[i]) && needless(a, ring_points[first + i], b, straight);
+    };
+    const auto drop_last = [&] {
+      ring_points.pop_back();
+      if (!kept_.empty()) held_.pop_back();
     };
     for (std::size_t i = from; i < split_.size(); ++i) {
-      while (last_needless(split_[i])) ring_points.pop_back();
-      if (size() == 0 || !close_by(ring_points.back(), split_[i], near)) ring_points.push_back(split_[i]);
+      const Point p = split_[i];
+      while (size() >= 2 && (close_by(ring_points.back(), p, near) ||
+                             goes(size() - 1, ring_points[ring_points.size() - 2], p)))
+        drop_last();
+      if (size() > 0 && close_by(ring_points.back(), p, near)) continue;
+      ring_points.push_back(p);
+      if (!kept_.empty()) held_.push_back(kept_[i]);
     }
     // The seam.
     std::size_t skip = 0;
@@ -436,10 +453,10 @@ private:
       again = false;
       const Point front = ring_points[first + skip], second = ring_points[first + skip + 1];
       if (close_by(ring_points.back(), front, near) ||
-          needless(ring_points[ring_points.size() - 2], ring_points.back(), front, straight)) {
-        ring_points.pop_back();
+          goes(size() - 1, ring_points[ring_points.size() - 2], front)) {
+        drop_last();
         again = true;
-      } else if (needless(ring_points.back(), front, second, straight)) {
+      } else if (goes(skip, ring_points.back(), second)) {
         ++skip;
         again = true;
       }
@@ -465,6 +482,7 @@ private:
 
   std::vector<double> xs_, ends_x_;
   bool may_touch_ = false;  // some border has a point that chains may meet twice
+  bool meet_ = false;
   std::vector<Active> active_;
   std::vector<std::size_t> parent_;
   std::vector<std::int32_t> number_;
@@ -473,6 +491,7 @@ private:
   std::vector<char> done_;  // [2 i]: lower, [2 i + 1]: upper
   std::vector<End> ends_;
   std::vector<Point> loop_, split_;
+  std::vector<char> kept_, held_;  // of split_, where chains meet, and of the ring: vertices that stay
 };
 
 /// The rings of group g of a traced sweep as a polygon: the outer ring first found, holes in order.

@@ -19,9 +19,10 @@ namespace lapwright {
 inline namespace v0 {
 namespace detail {
 
-/// Corners and crossings of the region nearer than this are one: above the rounding of a crossing, far below
-/// the coordinate grid.
-inline constexpr double region_near = 1e-9;
+/// Corners and crossings of the region nearer than this are one, and an edge that passes a corner nearer goes
+/// through it: above the rounding of a crossing, even at greatest_length, and so little that an edge of 200
+/// in moved by it does not show in a course's area compared to 1e-9.
+inline constexpr double region_near = 1e-10;
 /// A vertex this near the line of its neighbours is not one: above what snapping can move it, so that the cut
 /// list of a rake measured in several points has one cut.
 inline constexpr double region_straight = tolerance / 4;
@@ -419,7 +420,7 @@ inline Region region_of(const Wall& wall, const Interval* start, double first_li
   work.cutter.cut(sweep.edges, region_near);
   sweep.sweep(region_near);
   const std::int32_t count = sweep.connect(region_near);
-  sweep.trace(region_near, region_straight);
+  sweep.trace(region_near, region_straight, true);
   for (std::int32_t g = 0; g < count; ++g) {
     Polygon part = traced_polygon(sweep, g);
     if (part.outer.size() >= 3) region.parts.push_back(std::move(part));
