@@ -302,7 +302,7 @@ public:
         if (middle && rules_.joints.factory_ends) {
           for (std::size_t s = 0; s < ground_.whole.size(); ++s)
             if (std::abs(rules_.board.lengths[s] + gap_ - length) <= 2 * relaxed_.window + 2 * tolerance)
-              least = std::min(least, ground_.whole[s]);
+              least = std::min(least, whole_worth(place(i), place(j), s));
           if (relaxed_.cut_middles) least = std::min(least, worth(place(i), true, place(j), true));
         } else {
           least = worth(place(i), i > 0, place(j), j < end);
@@ -325,7 +325,7 @@ private:
   std::int64_t worth(double left, bool left_joint, double right, bool right_joint) const {
     const double slack = relaxed_.window + gap_ / 2;
     const double low = left_joint ? left + slack : left, high = right_joint ? right - slack : right;
-    std::int64_t weight = 1;
+    std::int64_t weight = 0;
     int ends = rules_.joints.factory_ends && (left_joint || right_joint) ? 1 : 0;
     if (high > low) {
       const std::pair<double, double> over = profile_.over(low, high);
@@ -337,7 +337,15 @@ private:
       const double at = left_joint ? low : high - 8 * tolerance;
       if (profile_.over(at, at + 8 * tolerance).second < 1) ends = 0;
     }
-    return ground_.prices->of(std::max<std::int64_t>(weight, 1), ends);
+    return weight > 0 ? ground_.prices->of(weight, ends) : 0;
+  }
+
+  /// What a whole board between two joints is worth: one that is lower than a board somewhere shares it.
+  std::int64_t whole_worth(double left, double right, std::size_t stock) const {
+    const double play = relaxed_.window - gap_ / 2;
+    const double length = right - left + 2 * play;
+    if (profile_.over(left - play, right + play).first >= length - tolerance) return ground_.whole[stock];
+    return worth(left, true, right, true);
   }
 
   void finish(const Spans& reach, std::int64_t so_far) {
@@ -383,7 +391,8 @@ private:
           for (const Interval& o : overlap_of(next.at, r.low + length + gap_, r.high + length + gap_))
             on.push_back(o);
         step(j, on,
-             so_far + (factory ? ground_.whole[s] : worth(places_[i].centre, true, next.centre, true)));
+             so_far + (factory ? whole_worth(places_[i].centre, next.centre, s)
+                               : worth(places_[i].centre, true, next.centre, true)));
       }
       // A board cut at one end, on the grid.
       if (factory && !relaxed_.cut_middles) continue;

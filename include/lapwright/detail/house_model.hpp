@@ -44,7 +44,7 @@ public:
   ShareProfile(const Run& run, double line, const HeightShare& share);
   double integral(double low, double high) const;
   double greatest(double low, double high) const;
-  double at(double x, bool left) const;  ///< just left or right of x
+  bool fills(double low, double high) const;  ///< the share is 1 all over
 
 private:
   struct Slab {

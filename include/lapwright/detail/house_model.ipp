@@ -118,9 +118,8 @@ LAPW_INLINE double ShareProfile::greatest(double low, double high) const {
   return best;
 }
 
-LAPW_INLINE double ShareProfile::at(double x, bool left) const {
-  return left ? greatest(x - 4 * tolerance, x - 2 * tolerance + 1e-9)
-              : greatest(x + 2 * tolerance - 1e-9, x + 4 * tolerance);
+LAPW_INLINE bool ShareProfile::fills(double low, double high) const {
+  return integral(low, high) >= high - low - tolerance;
 }
 
 /// The share under which the house weighs most: all are valid, the greatest proves most.
@@ -269,7 +268,7 @@ public:
     HouseNeed out;
     const double weight =
         high > low ? profile_.integral(low, high) + rules_.cutting.kerf * profile_.greatest(low, high) : 0;
-    out.weight = std::max<std::int64_t>(1, static_cast<std::int64_t>(std::floor(weight * per_inch_ + 1e-4)));
+    out.weight = static_cast<std::int64_t>(std::floor(weight * per_inch_ + 1e-4));
     // Where the end is low, another may stand above it at the same end of the board.
     if (ends == 1 && (left_joint ? profile_.greatest(low, low + tolerance * 8)
                                  : profile_.greatest(high - tolerance * 8, high)) < 1)
@@ -311,7 +310,15 @@ public:
       const LayoutPiece& piece = from.pieces[i];
       const bool middle = left && right;
       const bool factory = rules_.joints.factory_ends;
-      const std::size_t stock = middle && factory && piece.left_factory && piece.right_factory && !cut
+      // A whole board takes all of one only where it is as high as one, wherever in their windows its joints
+      // are: others share their board.
+      const double play = part >= 0 ? 0 : limits_.limits.window;
+      const auto edge = [&](std::size_t joint, double side) {
+        return (part >= 0 ? from.joints[joint].x : from.joints[joint].centre) +
+               side * (play - rules_.joints.gap / 2);
+      };
+      const std::size_t stock = middle && factory && piece.left_factory && piece.right_factory && !cut &&
+                                        profile_.fills(edge(i - 1, -1), edge(i, 1))
                                     ? whole(piece.x_max - piece.x_min)
                                     : npos;
       if (stock != npos) {
@@ -325,8 +332,9 @@ public:
       if (part >= 0)
         out.needs.push_back(need_as_cut(piece, ends, part));
       else
-        out.needs.push_back(need(left ? from.joints[i - 1].centre : run_.x_min, left,
-                                 right ? from.joints[i].centre : run_.x_max, right, ends));
+        add(need(left ? from.joints[i - 1].centre : run_.x_min, left,
+                 right ? from.joints[i].centre : run_.x_max, right, ends),
+            out.needs);
     }
     return out;
   }
@@ -348,18 +356,27 @@ public:
         const double length = at[j] - at[i];
         if (length - slack > longest + tolerance) break;
         if (length + slack < limits_.limits.min_piece - tolerance) continue;
+        HouseLink link{i, j, {}, {}};
+        add(need(at[i], left, at[j], right, factory && (left || right) ? 1 : 0), link.needs);
         if (left && right && factory) {
+          const double play = window - rules_.joints.gap / 2;
+          const bool fills = profile_.fills(at[i] - play, at[j] + play);
           for (std::size_t s = 0; s < bought_; ++s)
             if (std::abs(rules_.board.lengths[s] + rules_.joints.gap - length) <= 2 * window + 2 * tolerance)
-              out.push_back({i, j, {}, {s}});
+              out.push_back(fills ? HouseLink{i, j, {}, {s}} : link);
           if (!limits_.limits.cut_middles) continue;
         }
-        out.push_back({i, j, {need(at[i], left, at[j], right, factory && (left || right) ? 1 : 0)}, {}});
+        out.push_back(std::move(link));
       }
     return out;
   }
 
 private:
+  /// What takes nothing of a board needs nothing.
+  static void add(const HouseNeed& need, std::vector<HouseNeed>& needs) {
+    if (need.weight > 0) needs.push_back(need);
+  }
+
   const Run& run_;
   ShareProfile profile_;
   const CourseLimits& limits_;
