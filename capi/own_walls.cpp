@@ -18,9 +18,10 @@ constexpr std::size_t run_rules_first = LAPW_FIRST_SIZE(lapw_run_rules, starter_
                       board_piece_first = LAPW_FIRST_SIZE(lapw_board_piece, right_factory),
                       board_starter_first = LAPW_FIRST_SIZE(lapw_board_starter, reserved);
 
-lapw_run_rules run_defaults() {
-  const lapwright::Rules rules;
-  lapw_run_rules out{};
+// What the rules for runs and those for boards have in common.
+template <class Options>
+Options defaults_of(const lapwright::Rules& rules) {
+  Options out{};
   out.struct_size = sizeof out;
   out.board_width = rules.board.width;
   out.min_leg = rules.cutting.min_leg;
@@ -29,15 +30,14 @@ lapw_run_rules run_defaults() {
   return out;
 }
 
+lapw_run_rules run_defaults() {
+  return defaults_of<lapw_run_rules>({});
+}
+
 lapw_board_rules board_defaults() {
   const lapwright::Rules rules;
-  lapw_board_rules out{};
-  out.struct_size = sizeof out;
+  lapw_board_rules out = defaults_of<lapw_board_rules>(rules);
   out.turnable = rules.board.turnable;
-  out.board_width = rules.board.width;
-  out.min_leg = rules.cutting.min_leg;
-  out.end_edge = rules.fasteners.end_edge;
-  out.starter_width = lapwright::starter_width(rules);
   out.division = rules.courses.division;
   out.gap = rules.joints.gap;
   out.window = rules.joints.window;

@@ -9,6 +9,7 @@
 #include <lapwright/fasteners.hpp>
 
 #include "cases.hpp"
+#include "hung_wall.hpp"
 
 using namespace lapwright;
 
@@ -16,61 +17,7 @@ namespace {
 
 const auto close_to = boost::test_tools::tolerance(1e-9);
 
-/// A wall with a pole of even courses, to hang pieces on by hand.
-struct Bench {
-  Wall wall;
-  Rules rules;
-  Pole pole;
-  WallCourses courses;
-  Region region;
-  std::vector<Piece> pieces;
-  std::vector<Starter> starters;
-
-  explicit Bench(double width = 192, int lines = 4, double exposure = 7) {
-    wall.name = "south";
-    wall.outline = {{0, 0}, {width, 0}, {width, lines * exposure}, {0, lines * exposure}};
-    wall.edges.assign(4, default_edge(EdgeKind::corner));
-    rules.board.lengths = {144};
-    for (int k = 0; k < lines; ++k) pole.lines.push_back(k * exposure);
-    pole.exposures.assign(static_cast<std::size_t>(lines) - 1, exposure);
-    pole.settings = 1;
-    courses.first_course = 0;
-    courses.last_course = lines - 1;
-    courses.last_rip = exposure;
-  }
-  Piece& add(int course, Ring outline, Meets left = Meets::corner, Meets right = Meets::corner) {
-    Piece p;
-    p.course = course;
-    p.outline = std::move(outline);
-    p.y = pole.lines[static_cast<std::size_t>(course)];
-    p.x_min = p.x_max = p.outline[0].x;
-    for (Point q : p.outline) {
-      p.x_min = std::min(p.x_min, q.x);
-      p.x_max = std::max(p.x_max, q.x);
-    }
-    p.length = p.x_max - p.x_min;
-    p.left.meets = left;
-    p.right.meets = right;
-    p.id = "south-" + std::to_string(course) + "-" + std::to_string(pieces.size());
-    pieces.push_back(p);
-    return pieces.back();
-  }
-  Piece& board(int course, double x0, double x1, Meets left = Meets::corner, Meets right = Meets::corner) {
-    const double y = pole.lines[static_cast<std::size_t>(course)];
-    const double top = course == courses.last_course ? y + courses.last_rip : y + rules.board.width;
-    return add(course, {{x0, y}, {x1, y}, {x1, top}, {x0, top}}, left, right);
-  }
-  void cover(double x0, double x1) {
-    for (int k = 0; k <= courses.last_course; ++k) {
-      bool there = false;
-      for (const Piece& p : pieces) there = there || p.course == k;
-      if (!there) board(k, x0, x1);
-    }
-    std::stable_sort(pieces.begin(), pieces.end(),
-                     [](const Piece& a, const Piece& b) { return a.course < b.course; });
-  }
-  Fastening nail() const { return place_fasteners(wall, region, pole, courses, pieces, starters, rules); }
-};
+using Bench = lapwright_test::HungWall;
 
 std::vector<double> across(const std::vector<Nail>& nails) {
   std::vector<double> xs;

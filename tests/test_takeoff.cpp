@@ -8,6 +8,7 @@
 #include <boost/test/unit_test.hpp>
 
 #include "cases.hpp"
+#include "hung_wall.hpp"
 #include "random_house.hpp"
 
 #include <lapwright/lap.hpp>
@@ -20,50 +21,19 @@ namespace {
 
 const auto close_to = boost::test_tools::tolerance(1e-9);
 
-/// One wall, hung by hand.
-struct Stand {
-  Wall wall;
-  Rules rules;
-  Region region;
-  Pole pole;
-  WallCourses courses;
-  std::vector<Piece> pieces;
-  std::vector<Starter> starters;
-  std::vector<Joint> joints;
-  Fastening fastening;
+/// Three courses of one board each between two corners.
+struct Stand : lapwright_test::HungWall {
   Packing packing;
 
-  Stand() {
-    wall.name = "south";
-    wall.outline = {{0, 0}, {160, 0}, {160, 21}, {0, 21}};
+  Stand() : HungWall(160, 3) {
     rules.board.lengths = {144, 192};
-    pole.lines = {0, 7, 14};
-    pole.exposures = {7, 7};
-    courses.last_course = 2;
-    for (int k = 0; k < 3; ++k) board(k, 3.625, 156.375);
+    cover(3.625, 156.375);
     region.boundary = {{{156.375, 0}, {156.375, 21}, Meets::corner, 1, -1, 3.5, 0.125, false},
                        {{156.375, 21}, {3.625, 21}, Meets::top, 2, -1, 0, 0.125, false},
                        {{3.625, 21}, {3.625, 0}, Meets::corner, 3, -1, 3.5, 0.125, false},
                        {{3.625, 0}, {156.375, 0}, Meets::base, 0, -1, 0, 0, true}};
   }
-  Piece& board(int k, double x0, double x1) {
-    Piece p;
-    p.id = "south-" + std::to_string(k) + "-" + std::to_string(pieces.size());
-    p.course = k;
-    p.y = pole.lines[static_cast<std::size_t>(k)];
-    const double top = k == 2 ? 21 : p.y + 8.25;
-    p.outline = {{x0, p.y}, {x1, p.y}, {x1, top}, {x0, top}};
-    p.x_min = x0;
-    p.x_max = x1;
-    p.length = x1 - x0;
-    pieces.push_back(p);
-    return pieces.back();
-  }
-  Takeoff take() {
-    fastening = place_fasteners(wall, region, pole, courses, pieces, starters, rules);
-    return take_off({{&wall, &region, &courses, &pieces, &starters, &joints, &fastening}}, pole, packing, 3,
-                    rules);
-  }
+  Takeoff take(const TakeoffOptions& options = {}) const { return HungWall::take(packing, 3, options); }
 };
 
 }  // namespace
@@ -195,9 +165,7 @@ BOOST_AUTO_TEST_CASE(nails_by_the_box_and_the_bench_by_the_board) {
   for (int each : {1, nails - 1, nails, nails + 1}) {
     TakeoffOptions options;
     options.nails_per_box = each;
-    const Takeoff u =
-        take_off({{&s.wall, &s.region, &s.courses, &s.pieces, &s.starters, &s.joints, &s.fastening}}, s.pole,
-                 s.packing, 3, s.rules, options);
+    const Takeoff u = s.take(options);
     BOOST_TEST(u.nails.boxes * each >= nails);
     BOOST_TEST((u.nails.boxes - 1) * each < nails);
   }

@@ -6,6 +6,8 @@
 
 #include <boost/test/unit_test.hpp>
 
+#include "hung_wall.hpp"
+
 #include <lapwright/takeoff.hpp>
 
 using namespace lapwright;
@@ -15,43 +17,12 @@ namespace {
 const auto close_to = boost::test_tools::tolerance(1e-9);
 
 /// A wall of whole boards, one to a course, from end to end.
-struct Stand {
-  Wall wall;
-  Rules rules;
-  Region region;
-  Pole pole;
-  WallCourses courses;
-  std::vector<Piece> pieces;
-  std::vector<Starter> starters;
-  std::vector<Joint> joints;
-  Fastening fastening;
-
-  Stand(double length, int lines, double exposure, double width) {
-    wall.name = "w";
-    wall.outline = {{0, 0}, {length, 0}, {length, lines * exposure}, {0, lines * exposure}};
-    wall.edges.assign(4, default_edge(EdgeKind::corner));
+struct Stand : lapwright_test::HungWall {
+  Stand(double length, int lines, double exposure, double width) : HungWall(length, lines, exposure) {
     rules.board.width = width;
     rules.board.lengths = {length};
     rules.board.min_lap = width - exposure;
-    for (int k = 0; k < lines; ++k) pole.lines.push_back(k * exposure);
-    pole.exposures.assign(static_cast<std::size_t>(lines) - 1, exposure);
-    courses.last_course = lines - 1;
-    courses.last_rip = exposure;
-    for (int k = 0; k < lines; ++k) {
-      Piece p;
-      p.id = "w-" + std::to_string(k);
-      p.course = k;
-      p.y = k * exposure;
-      const double top = k + 1 == lines ? lines * exposure : p.y + width;
-      p.outline = {{0, p.y}, {length, p.y}, {length, top}, {0, top}};
-      p.x_max = p.length = length;
-      pieces.push_back(p);
-    }
-  }
-  Takeoff take(const Packing& packing = {}) {
-    fastening = place_fasteners(wall, region, pole, courses, pieces, starters, rules);
-    return take_off({{&wall, &region, &courses, &pieces, &starters, &joints, &fastening}}, pole, packing, 0,
-                    rules);
+    cover(0, length);
   }
 };
 
@@ -137,7 +108,6 @@ BOOST_AUTO_TEST_CASE(nails_to_the_pound) {
 BOOST_AUTO_TEST_CASE(one_nail_a_stud) {
   for (int feet : {20, 40, 80}) {
     Stand s(feet * 12, 2, 7, 8.25);
-    s.take();
-    BOOST_TEST(s.fastening.pieces[0].size() == static_cast<std::size_t>(feet * 3 / 4 + 1));
+    BOOST_TEST(s.nail().pieces[0].size() == static_cast<std::size_t>(feet * 3 / 4 + 1));
   }
 }
