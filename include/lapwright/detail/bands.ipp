@@ -224,12 +224,6 @@ private:
 
   // --- orders along the lines --------------------------------------------------------------------
 
-  /// One function for all bands, so that neighbours share their corners bit for bit.
-  static double x_at(const Edge& e, double y) {
-    const double run = e.lean * (y - e.y0);
-    return e.x0 + run;
-  }
-
   /// side: +1 above the line, -1 below it. What ends comes before what starts: touching points do not
   /// connect.
   void put_in_order(std::vector<Pass>& passes, int side) const {
@@ -256,14 +250,15 @@ private:
         inner_.push_back(order_[i]);
         continue;
       }
-      low_.push_back({e.low == line ? e.x0 : x_at(e, lines_[k]), order_[i]});
+      low_.push_back({e.low == line ? e.x0 : detail::x_at({e.x0, e.y0}, e.lean, lines_[k]), order_[i]});
       any = true;
     }
     if (any) put_in_order(low_, 1);
   }
 
   double pass_high(const Edge& e, std::size_t k) const {
-    return e.high == static_cast<std::int32_t>(2 * k + 2) ? e.x1 : x_at(e, lines_[k + 1]);
+    return e.high == static_cast<std::int32_t>(2 * k + 2) ? e.x1
+                                                          : detail::x_at({e.x0, e.y0}, e.lean, lines_[k + 1]);
   }
   void add_high(std::uint32_t edge, std::size_t k) {
     const Edge& e = edge_[edge];

@@ -18,6 +18,13 @@ namespace detail {
 inline constexpr std::int32_t band_bottom = -1;
 inline constexpr std::int32_t band_top = -2;
 
+/// x of an edge at a height, `lean` x for each y from its lower end on: one function, so that bands that
+/// share a line share its vertices bit for bit, however each was cut.
+inline double x_at(Point lower, double lean, double y) {
+  const double run = lean * (y - lower.y);
+  return lower.x + run;
+}
+
 /// Cuts bands out of a region into parts with upright sides, each knowing the edges that bound it: what the
 /// rules of runs speak of. Load its edges once, then take bands with rising lower lines. Nothing allocates
 /// once warm. A vertex within `tolerance` of a band's line is on it. CourseBands, which wants rings alone,
@@ -102,9 +109,9 @@ public:
       if (y1 <= low || y0 >= high) continue;
       // From here the edge rises through the band; boards on its left: it closes an interval.
       Point a{e.a.x, y0}, b{e.b.x, y1};
-      if (y0 < low) a = {x_at(e, low), low};
-      if (y1 > high) b = {x_at(e, high), high};
-      const double lean = (e.b.x - e.a.x) / (e.b.y - e.a.y);
+      const double lean = e.a.x == e.b.x ? 0 : (e.b.x - e.a.x) / (e.b.y - e.a.y);
+      if (y0 < low) a = {x_at(e.a, lean, low), low};
+      if (y1 > high) b = {x_at(e.a, lean, high), high};
       if (y0 <= low) low_.push_back({a.x, lean, -e.side});
       if (y1 >= high) high_.push_back({b.x, -lean, -e.side});
       if (a.x == b.x) continue;
@@ -170,14 +177,6 @@ private:
     if (std::abs(y - low) <= tolerance) return low;
     if (std::abs(y - high) <= tolerance) return high;
     return y;
-  }
-
-  /// x of an edge at a height: one function, so that bands that share a line share its vertices.
-  static double x_at(const Sided& e, double y) {
-    if (e.a.x == e.b.x) return e.a.x;
-    const double share = (y - e.a.y) / (e.b.y - e.a.y);
-    const double run = (e.b.x - e.a.x) * share;
-    return e.a.x + run;
   }
 
   /// What is inside just within the band at one of its lines becomes an edge on that line.
