@@ -65,6 +65,7 @@ LayoutLimits relaxed_limits(const Wall& wall, const Rules& rules, unsigned broke
 struct RunLayouts {
   std::vector<Layout> layouts;  ///< by cut middles, then pieces, then studs from the left: a total order
   bool complete = true;         ///< false where the limit, or the extra pieces, cut the list short
+  bool minimal = true;          ///< no layout is missing but such as have a joint that could be left out
 };
 
 /// One bay of studs, for rules that are relaxed down to it.
@@ -124,6 +125,7 @@ void check_joint_rules(const Runs& runs, const Pole& pole, const Rules& rules);
 struct ChosenLayouts {
   std::vector<Layout> layouts;  ///< one for each run; without joints where the run fits a board
   unsigned broken = 0;          ///< JointRule bits that had to be relaxed somewhere
+  int unproven = 0;  ///< times that a rule was relaxed although not every choice that keeps it was tried
 };
 /// The choice of place_joints: fewest rules relaxed, in their order; then fewest pieces; then best stagger.
 /// \throws Refused naming each run that no joint on framing, clear of legs, can divide.

@@ -288,6 +288,9 @@ public:
         std::max(1, 2 + count(std::floor((span - 2 * least - gap_) / (middle + gap_) + tolerance)));
     const int last = std::min(greatest, fewest + std::min(extra_, may_cut ? 4 : 1 << 20));
     if (last < greatest) out_.complete = false;
+    // Two neighbouring pieces that one board could give are one in another layout, with a joint less.
+    const int split = 1 + 2 * count(std::ceil(span / longest_));
+    if (last < std::min(greatest, split)) out_.minimal = false;
     count_cuts(last);
     // Whole boards in the middle first, so that the least relaxed come first.
     for (int cuts = 0; cuts <= (may_cut ? last - 2 : 0); ++cuts)
@@ -381,7 +384,7 @@ private:
   void extend(int cuts) {
     // Dead ends are few (only drift makes them), but a rule set may be made of nothing else.
     if (++steps_ > 64 * static_cast<std::int64_t>(most_) + 100000) {
-      out_.complete = false;
+      out_.complete = out_.minimal = false;
       stopped_ = true;
       return;
     }
@@ -414,7 +417,7 @@ private:
     for (const Step& step : chain_) studs.push_back(step.stud);
     if (cuts_ > 0 && seen_.count(studs) > 0) return;
     if (out_.layouts.size() >= most_) {
-      out_.complete = false;
+      out_.complete = out_.minimal = false;
       stopped_ = true;
       return;
     }
@@ -765,6 +768,7 @@ private:
     const auto take = [&](unsigned bits) {
       if ((own & bits) != bits) return;
       RunLayouts list = lister_.list(run, relaxed_limits(wall_, rules_, bits), most);
+      if (!list.minimal) cut_lists_.insert(found.first->first);
       for (Layout& layout : list.layouts) {
         std::vector<std::size_t> studs;
         for (const LayoutJoint& joint : layout.joints) studs.push_back(joint.stud);
@@ -805,20 +809,25 @@ private:
     };
     const Effort efforts[] = {{64, 16}, {256, 256}};
     std::size_t stuck = group.front();
-    for (unsigned broken : layout_levels)
+    for (unsigned broken : layout_levels) {
+      bool proven = false;  // that no choice keeps the rules of this level
       for (const Effort& effort : efforts) {
-        bool none = false;
+        cut_short_ = false;
         for (std::size_t r : group)
           if (layouts(shape_[r], broken, efforts[0].most).empty()) {
-            none = true;
+            proven = true;  // more effort finds no first layout either
             stuck = r;
           }
-        if (none) break;  // more effort finds no first layout either
+        if (proven) break;
         if (decide(group, broken, effort.most, effort.states)) {
           out_.broken |= broken;
           return;
         }
+        proven = !cut_short_;
+        if (proven) break;
       }
+      if (!proven) ++out_.unproven;
+    }
     const Run& run = runs_.runs[stuck];
     const double longest = longest_board(rules_);
     // Where openings leave no place for a joint, more studs do not help.
@@ -900,6 +909,7 @@ private:
       const std::vector<State>& before = stages.back();
       std::vector<const std::vector<Layout>*> theirs;
       for (std::size_t o = oldest; o < g; ++o) theirs.push_back(&layouts(shape_[group[o]], broken, most));
+      cut_short_ = cut_short_ || cut_lists_.count({shape_[group[g]], {broken, most}}) > 0;
       next_.clear();
       for (std::size_t s = 0; s < before.size(); ++s)
         for (std::size_t i = 0; i < mine.size(); ++i) {
@@ -939,6 +949,7 @@ private:
           std::sort(first, last, better);
           sorted += portion;
         }
+        cut_short_ = cut_short_ || (kept.size() + 1 == states && n + 1 < next_.size());
         const Offer& offer = next_[n];
         State state;
         state.cost = offer.cost;
@@ -967,10 +978,13 @@ private:
   const Pole& pole_;
   const Rules& rules_;
   LayoutLister lister_;
-  std::vector<std::vector<LayoutJoint>> built_;  // by course
-  std::vector<std::size_t> shape_;               // by run
-  std::vector<std::size_t> example_;             // by shape: a run of it
-  std::map<std::pair<std::size_t, std::pair<unsigned, std::size_t>>, std::vector<Layout>> lists_;
+  std::vector<std::vector<LayoutJoint>> built_;                              // by course
+  std::vector<std::size_t> shape_;                                           // by run
+  std::vector<std::size_t> example_;                                         // by shape: a run of it
+  using ListKey = std::pair<std::size_t, std::pair<unsigned, std::size_t>>;  // shape, level, most
+  std::map<ListKey, std::vector<Layout>> lists_;
+  std::set<ListKey> cut_lists_;  // that leave out layouts that could matter
+  bool cut_short_ = false;       // decide() left choices out
   using PairKey = std::pair<std::pair<std::size_t, std::size_t>, int>;
   std::map<PairKey, std::pair<std::vector<LayoutCost>, std::vector<char>>> pairs_;
   static constexpr std::size_t most_kept = 512;  // pairs; more take longer to clear than to work out
