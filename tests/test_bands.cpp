@@ -246,10 +246,10 @@ BOOST_AUTO_TEST_CASE(a_wall_far_from_the_datum_has_the_same_faces) {
   // lengths a double has steps of 1.5e-11 in, and edges that all but coincide may do so or not.
   struct Far {
     double dx, dy, error;
-    bool same_rings;
   };
+  std::size_t specks = 0;  // rings of 1e-10 in
   const auto count = static_cast<std::uint64_t>(lapwright_test::cases(200));
-  for (const Far far : {Far{4096, -1024, 1e-9, true}, Far{98304, -65536, 1e-6, false}}) {
+  for (const Far far : {Far{4096, -1024, 1e-9}, Far{98304, -65536, 1e-6}}) {
     const auto move = [&](Ring& ring) {
       for (Point& p : ring) p = {p.x + far.dx, p.y + far.dy};
     };
@@ -262,10 +262,8 @@ BOOST_AUTO_TEST_CASE(a_wall_far_from_the_datum_has_the_same_faces) {
       move(moved.outline);
       for (Opening& o : moved.openings) move(o.outline);
       const Region there = siding_region(moved, rules);
-      if (far.same_rings) {
-        BOOST_TEST(here.parts.size() == there.parts.size());
-        BOOST_TEST(rings_of(here).size() == rings_of(there).size());
-      }
+      if (here.parts.size() != there.parts.size() || rings_of(here).size() != rings_of(there).size())
+        ++specks;
       std::vector<double> lines, far_lines;
       for (int k = 0; k < 60; ++k) {
         lines.push_back(random.first_line + 7 * k);
@@ -284,4 +282,5 @@ BOOST_AUTO_TEST_CASE(a_wall_far_from_the_datum_has_the_same_faces) {
                             "seed " << seed << " band " << k << ": " << area[k] - far_area[k]);
     }
   }
+  BOOST_CHECK_LE(specks, 1 + count / 1000);
 }
