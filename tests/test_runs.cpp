@@ -286,6 +286,193 @@ BOOST_AUTO_TEST_CASE(doors_split_the_starter) {
   check_starter(c.runs.starters[2], StarterPlace::head, {40, 30}, {60, 30});
 }
 
+BOOST_AUTO_TEST_CASE(a_wall_that_widens_upward) {
+  using K = EdgeKind;
+  // The right side leans out over a lower roof, 12 in 12: at height y it is at 100 + y. Four courses of 7,
+  // the last clipped by the top at 28. Course k's board is a parallelogram's end: 100 + 7k at its line, 8.25
+  // more at its upper edge. Nothing drops along a slope, so the lap reaches it.
+  const Case c =
+      lay(make_wall({{0, 0}, {100, 0}, {128, 28}, {0, 28}}, {K::base, K::roof, K::top, K::corner}));
+  BOOST_REQUIRE_EQUAL(c.runs.runs.size(), 4u);
+  CHECK_RING(course(c, 0)[0].shape.outer, {{0, 0}, {100, 0}, {108.25, 8.25}, {0, 8.25}});
+  CHECK_RING(course(c, 1)[0].shape.outer, {{0, 7}, {107, 7}, {115.25, 15.25}, {0, 15.25}});
+  CHECK_RING(course(c, 2)[0].shape.outer, {{0, 14}, {114, 14}, {122.25, 22.25}, {0, 22.25}});
+  CHECK_RING(course(c, 3)[0].shape.outer, {{0, 21}, {121, 21}, {128, 28}, {0, 28}});
+  // Under the slope every course starts over nothing: one strip along all of it.
+  BOOST_REQUIRE_EQUAL(c.runs.starters.size(), 2u);
+  check_starter(c.runs.starters[0], StarterPlace::base, {0, 0}, {100, 0});
+  check_starter(c.runs.starters[1], StarterPlace::roof, {100, 0}, {128, 28});
+  // 48 in 12 is steeper than 24 in 12: no strip. At 8.25 the side is at 100 + 8.25 / 4.
+  const Case steep =
+      lay(make_wall({{0, 0}, {100, 0}, {107, 28}, {0, 28}}, {K::base, K::wall, K::top, K::corner}));
+  CHECK_RING(course(steep, 0)[0].shape.outer, {{0, 0}, {100, 0}, {102.0625, 8.25}, {0, 8.25}});
+  BOOST_TEST(steep.runs.starters.size() == 1u);
+  // Both sides lean out, 24 in 12 exactly: half an inch a side for each inch of height, and strips.
+  const Case both =
+      lay(make_wall({{0, 0}, {100, 0}, {114, 28}, {-14, 28}}, {K::base, K::roof, K::top, K::roof}));
+  CHECK_RING(course(both, 1)[0].shape.outer, {{-3.5, 7}, {103.5, 7}, {107.625, 15.25}, {-7.625, 15.25}});
+  BOOST_REQUIRE_EQUAL(both.runs.starters.size(), 3u);
+  check_starter(both.runs.starters[0], StarterPlace::roof, {-14, 28}, {0, 0});
+  check_starter(both.runs.starters[1], StarterPlace::base, {0, 0}, {100, 0});
+  check_starter(both.runs.starters[2], StarterPlace::roof, {100, 0}, {114, 28});
+}
+
+BOOST_AUTO_TEST_CASE(a_base_that_climbs_over_a_lower_roof) {
+  using K = EdgeKind;
+  // Level to 60, then 6 in 12 up to (100, 20): at height y the roof is at 60 + 2y. Course 0 reaches it at
+  // y = 8.25, 76.5; course 1 from 74 to 90.5; course 2 from 88 to the corner at (100, 20), then up to 22.25.
+  const Wall w = make_wall({{0, 0}, {60, 0}, {100, 20}, {100, 40}, {0, 40}},
+                           {K::base, K::roof, K::corner, K::top, K::corner});
+  const Case c = lay(w);
+  CHECK_RING(course(c, 0)[0].shape.outer, {{0, 0}, {60, 0}, {76.5, 8.25}, {0, 8.25}});
+  CHECK_RING(course(c, 1)[0].shape.outer, {{0, 7}, {74, 7}, {90.5, 15.25}, {0, 15.25}});
+  CHECK_RING(course(c, 2)[0].shape.outer, {{0, 14}, {88, 14}, {100, 20}, {100, 22.25}, {0, 22.25}});
+  CHECK_RING(course(c, 3)[0].shape.outer, {{0, 21}, {100, 21}, {100, 29.25}, {0, 29.25}});
+  BOOST_REQUIRE_EQUAL(c.runs.starters.size(), 2u);
+  check_starter(c.runs.starters[0], StarterPlace::base, {0, 0}, {60, 0});
+  check_starter(c.runs.starters[1], StarterPlace::roof, {60, 0}, {100, 20});
+  // Kept 2 square off the shingles, the roof's line rises by 2 sqrt(5) / 2 = sqrt(5) and meets the base
+  // 2 sqrt(5) sooner; at the corner it is at 20 + sqrt(5).
+  Wall clear = w;
+  clear.edges[1].gap = 2;
+  const Case off = lay(clear);
+  const double s = std::sqrt(5.0);
+  CHECK_RING(course(off, 0)[0].shape.outer, {{0, 0}, {60 - 2 * s, 0}, {76.5 - 2 * s, 8.25}, {0, 8.25}});
+  CHECK_RING(course(off, 2)[0].shape.outer,
+             {{0, 14}, {88 - 2 * s, 14}, {100, 20 + s}, {100, 22.25}, {0, 22.25}});
+  // A tip of 0.014 in is all that 22.25 - (20 + sqrt(5)) leaves of course 2's right end; it is no leg.
+  BOOST_TEST(course(off, 2, true).empty());
+  check_starter(off.runs.starters[1], StarterPlace::roof, {60 - 2 * s, 0}, {100, 20 + s});
+}
+
+BOOST_AUTO_TEST_CASE(two_hundred_openings_that_touch_each_other_and_the_outline) {
+  // A chequerboard of 40 columns of 10 and 10 rows of 7, openings on one colour: they meet in corners alone
+  // and touch the outline on all four sides. Touching points do not connect: 200 parts of 10 x 7, each in one
+  // course (what a board would have over the head above it is hidden), each on a strip of its own, 20 of them
+  // at the base.
+  Wall w = plain_wall(400, 70);
+  for (int column = 0; column < 40; ++column)
+    for (int row = column % 2; row < 10; row += 2)
+      w.openings.push_back(box(10 * column, 7 * row, 10 * column + 10, 7 * row + 7));
+  BOOST_REQUIRE_EQUAL(w.openings.size(), 200u);
+  const Case c = lay(w);
+  BOOST_TEST(c.region.parts.size() == 200u);
+  BOOST_TEST(region_area(c.region, 0) == 400 * 70 / 2);
+  BOOST_REQUIRE_EQUAL(c.runs.runs.size(), 200u);
+  for (int k = 0; k < 10; ++k) {
+    const std::vector<Run> runs = course(c, k);
+    BOOST_REQUIRE_EQUAL(runs.size(), 20u);
+    for (int i = 0; i < 20; ++i) {
+      const double x = 20 * i + (k % 2 == 0 ? 10 : 0), y = 7 * k;
+      CHECK_RING(runs[static_cast<std::size_t>(i)].shape.outer,
+                 {{x, y}, {x + 10, y}, {x + 10, y + 7}, {x, y + 7}});
+    }
+  }
+  BOOST_REQUIRE_EQUAL(c.runs.starters.size(), 200u);
+  std::size_t at_base = 0;
+  for (const Starter& s : c.runs.starters) {
+    at_base += s.where == StarterPlace::base ? 1 : 0;
+    BOOST_TEST(s.to.x - s.from.x == 10);
+  }
+  BOOST_TEST(at_base == 20u);
+  BOOST_TEST(c.runs.findings.empty());
+
+  // Two hundred in one row, 2 wide, side by side from corner to corner, sill at 10, head at 20: two parts.
+  // Below it course 1 is 3 high; above it course 2 is 20 to 22.25; one strip lies over all the heads.
+  w = plain_wall(400, 70);
+  for (int i = 0; i < 200; ++i) w.openings.push_back(box(2 * i, 10, 2 * i + 2, 20));
+  const Case row = lay(w);
+  BOOST_TEST(row.region.parts.size() == 2u);
+  BOOST_TEST(region_area(row.region, 0) == 400 * 60);
+  BOOST_REQUIRE_EQUAL(course(row, 1).size(), 1u);
+  CHECK_RING(course(row, 1)[0].shape.outer, {{0, 7}, {400, 7}, {400, 10}, {0, 10}});
+  BOOST_REQUIRE_EQUAL(course(row, 2).size(), 1u);
+  CHECK_RING(course(row, 2)[0].shape.outer, {{0, 20}, {400, 20}, {400, 22.25}, {0, 22.25}});
+  BOOST_REQUIRE_EQUAL(row.runs.starters.size(), 2u);
+  check_starter(row.runs.starters[1], StarterPlace::head, {0, 20}, {400, 20});
+}
+
+BOOST_AUTO_TEST_CASE(edges_exactly_on_course_lines) {
+  using K = EdgeKind;
+  // Sill at 14, head at 28: both lines of the pole. Course 1 (7 to 15.25) shows to the sill and is notched by
+  // its lap alone; course 2 is split; course 3 (21 to 29.25) too: what it would have over the head, 28
+  // to 29.25, is hidden. Course 4 starts on the head.
+  Wall w = plain_wall(100, 42);
+  w.openings = {box(30, 14, 60, 28)};
+  const Case c = lay(w);
+  BOOST_REQUIRE_EQUAL(course(c, 1).size(), 1u);
+  CHECK_RING(course(c, 1)[0].shape.outer,
+             {{0, 7}, {100, 7}, {100, 15.25}, {60, 15.25}, {60, 14}, {30, 14}, {30, 15.25}, {0, 15.25}});
+  for (int k : {2, 3}) {
+    const double y = 7 * k;
+    BOOST_REQUIRE_EQUAL(course(c, k).size(), 2u);
+    CHECK_RING(course(c, k)[0].shape.outer, {{0, y}, {30, y}, {30, y + 8.25}, {0, y + 8.25}});
+    CHECK_RING(course(c, k)[1].shape.outer, {{60, y}, {100, y}, {100, y + 8.25}, {60, y + 8.25}});
+  }
+  CHECK_RING(course(c, 4)[0].shape.outer, {{0, 28}, {100, 28}, {100, 36.25}, {0, 36.25}});
+  BOOST_REQUIRE_EQUAL(c.runs.starters.size(), 2u);
+  check_starter(c.runs.starters[1], StarterPlace::head, {30, 28}, {60, 28});
+  BOOST_TEST(c.runs.findings.empty());
+
+  // A step down in the top, at 21: course 2's lap stops there. The top of the wall, 42, is a line as well: no
+  // course begins at it.
+  const Case step = lay(make_wall({{0, 0}, {100, 0}, {100, 21}, {70, 21}, {70, 42}, {0, 42}},
+                                  {K::base, K::corner, K::top, K::corner, K::top, K::corner}));
+  CHECK_RING(course(step, 2)[0].shape.outer,
+             {{0, 14}, {100, 14}, {100, 21}, {70, 21}, {70, 22.25}, {0, 22.25}});
+  CHECK_RING(course(step, 3)[0].shape.outer, {{0, 21}, {70, 21}, {70, 29.25}, {0, 29.25}});
+  CHECK_RING(course(step, 5)[0].shape.outer, {{0, 35}, {70, 35}, {70, 42}, {0, 42}});
+  BOOST_TEST(step.runs.runs.back().course == 5);
+
+  // A step up in the base, at 14: of course 1 nothing is laid over it, where all of it would be hidden;
+  // course 2 starts on it.
+  const Case base = lay(make_wall({{0, 0}, {50, 0}, {50, 14}, {100, 14}, {100, 42}, {0, 42}},
+                                  {K::base, K::corner, K::roof, K::corner, K::top, K::corner}));
+  BOOST_REQUIRE_EQUAL(course(base, 1).size(), 1u);
+  CHECK_RING(course(base, 1)[0].shape.outer, {{0, 7}, {50, 7}, {50, 15.25}, {0, 15.25}});
+  CHECK_RING(course(base, 2)[0].shape.outer, {{0, 14}, {100, 14}, {100, 22.25}, {0, 22.25}});
+  BOOST_REQUIRE_EQUAL(base.runs.starters.size(), 2u);
+  check_starter(base.runs.starters[1], StarterPlace::roof, {50, 14}, {100, 14});
+}
+
+BOOST_AUTO_TEST_CASE(a_region_in_two_parts_has_runs_in_each) {
+  using K = EdgeKind;
+  // Two rooms, 40 x 50 each, joined by a neck 6 high from 20 to 26, whose trim is 3 (its edges meet) or 3.5
+  // (they pass each other): nothing is left of it.
+  for (double trim : {3.0, 3.5}) {
+    Wall w = make_wall({{0, 0},
+                        {40, 0},
+                        {40, 20},
+                        {60, 20},
+                        {60, 0},
+                        {100, 0},
+                        {100, 50},
+                        {60, 50},
+                        {60, 26},
+                        {40, 26},
+                        {40, 50},
+                        {0, 50}},
+                       {K::base, K::wall, K::roof, K::wall, K::base, K::corner, K::top, K::wall, K::top,
+                        K::wall, K::top, K::corner});
+    w.edges[2].trim = w.edges[8].trim = trim;
+    const Case c = lay(w);
+    BOOST_REQUIRE_EQUAL(c.region.parts.size(), 2u);
+    CHECK_RING(c.region.parts[0].outer, {{0, 0}, {40, 0}, {40, 50}, {0, 50}});
+    CHECK_RING(c.region.parts[1].outer, {{60, 0}, {100, 0}, {100, 50}, {60, 50}});
+    BOOST_REQUIRE_EQUAL(c.runs.runs.size(), 16u);  // 8 courses, the last from 49 to 50
+    for (int k = 0; k < 8; ++k) {
+      const double y = 7 * k, top = std::min(y + 8.25, 50.0);
+      BOOST_REQUIRE_EQUAL(course(c, k).size(), 2u);
+      CHECK_RING(course(c, k)[0].shape.outer, {{0, y}, {40, y}, {40, top}, {0, top}});
+      CHECK_RING(course(c, k)[1].shape.outer, {{60, y}, {100, y}, {100, top}, {60, top}});
+    }
+    BOOST_REQUIRE_EQUAL(c.runs.starters.size(), 2u);
+    check_starter(c.runs.starters[0], StarterPlace::base, {0, 0}, {40, 0});
+    check_starter(c.runs.starters[1], StarterPlace::base, {60, 0}, {100, 0});
+    BOOST_TEST(found(c, "low_last_course").size() == 2u);  // 1 in high, in each room
+  }
+}
+
 BOOST_AUTO_TEST_CASE(laws_over_random_walls) {
   for (std::uint64_t seed = 0; seed < 400; ++seed) {
     const lapwright_test::RandomWall random = lapwright_test::random_wall(seed);

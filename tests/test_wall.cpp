@@ -143,6 +143,49 @@ BOOST_AUTO_TEST_CASE(a_vanishing_edge_leaves_its_neighbours_lines) {
   BOOST_TEST(total_area(region) == 88 * 88);
 }
 
+BOOST_AUTO_TEST_CASE(flat_ridges_and_stubs_narrower_than_their_trim_vanish) {
+  // A ridge 4 wide at 74, rakes 6 in 12 with sqrt(5) square to them: 2.5 upright. Moved, they are
+  // y = 47.5 + x / 2 and y = 47.5 + (100 - x) / 2, and meet at (50, 72.5), under the flat.
+  Wall ridge = make_wall({{0, 0}, {100, 0}, {100, 50}, {52, 74}, {48, 74}, {0, 50}}, {});
+  ridge.edges = {{EdgeKind::base, 0, 0},
+                 {EdgeKind::corner, 0, 0},
+                 {EdgeKind::rake, std::sqrt(5.0), 0},
+                 {EdgeKind::top, 0, 0},
+                 {EdgeKind::rake, std::sqrt(5.0), 0},
+                 {EdgeKind::corner, 0, 0}};
+  Region region = siding_region(ridge, Rules{});
+  BOOST_REQUIRE_EQUAL(region.parts.size(), 1u);
+  BOOST_TEST(region.parts[0].outer.size() == 5u);
+  BOOST_TEST(has(region.parts[0].outer, {100, 47.5}));
+  BOOST_TEST(has(region.parts[0].outer, {50, 72.5}));
+  BOOST_TEST(has(region.parts[0].outer, {0, 47.5}));
+  BOOST_TEST(total_area(region) == 100 * 47.5 + 100 * 25 / 2, boost::test_tools::tolerance(1e-12));
+
+  // A chimney's stub 6 wide on a level top with 2 of trim, its sides 4 each: more than there is. Its whole
+  // outline vanishes and the top goes straight on at 48.
+  Wall stub = make_wall({{0, 0}, {100, 0}, {100, 50}, {53, 50}, {53, 70}, {47, 70}, {47, 50}, {0, 50}}, {});
+  stub.edges = {{EdgeKind::base, 0, 0},   {EdgeKind::corner, 0, 0}, {EdgeKind::top, 2, 0},
+                {EdgeKind::corner, 4, 0}, {EdgeKind::top, 0, 0},    {EdgeKind::corner, 4, 0},
+                {EdgeKind::top, 2, 0},    {EdgeKind::corner, 0, 0}};
+  region = siding_region(stub, Rules{});
+  BOOST_REQUIRE_EQUAL(region.parts.size(), 1u);
+  BOOST_TEST(region.parts[0].outer.size() == 4u);
+  BOOST_TEST(has(region.parts[0].outer, {100, 48}));
+  BOOST_TEST(has(region.parts[0].outer, {0, 48}));
+  BOOST_TEST(total_area(region) == 4800, boost::test_tools::tolerance(1e-12));
+
+  // A step of 1 in, its riser's trim 3, the lower top's 4: right at the inside corner, (57, 46), and at the
+  // outer one, (57, 51).
+  Wall step = make_wall({{0, 0}, {100, 0}, {100, 50}, {60, 50}, {60, 51}, {0, 51}}, {});
+  step.edges = {{EdgeKind::base, 0, 0},   {EdgeKind::corner, 0, 0}, {EdgeKind::top, 4, 0},
+                {EdgeKind::corner, 3, 0}, {EdgeKind::top, 0, 0},    {EdgeKind::corner, 0, 0}};
+  region = siding_region(step, Rules{});
+  BOOST_REQUIRE_EQUAL(region.parts.size(), 1u);
+  BOOST_TEST(has(region.parts[0].outer, {57, 46}));
+  BOOST_TEST(has(region.parts[0].outer, {57, 51}));
+  BOOST_TEST(total_area(region) == 100 * 46 + 57 * 5, boost::test_tools::tolerance(1e-12));
+}
+
 BOOST_AUTO_TEST_CASE(openings_grow_side_by_side_touch_overlap_and_pass) {
   Wall w = plain_wall();
   w.openings = {rectangular_opening("W1", {20, 30}, 30, 40), rectangular_opening("W2", {55, 30}, 30, 40),
