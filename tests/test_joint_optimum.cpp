@@ -397,6 +397,60 @@ BOOST_AUTO_TEST_CASE(whole_boards_on_hand_are_used_between_joints) {
   BOOST_TEST(settle(c).packing.cost == 1);
 }
 
+// What is on hand, wherever its length and its ends allow (formats.md 3.7), and nowhere else.
+BOOST_AUTO_TEST_CASE(offcuts_on_hand_are_used_where_their_ends_allow) {
+  const auto cost = [](Case c, const std::vector<lapwright::StockOffcut>& on_hand, bool turnable = true) {
+    c.rules.board.offcuts = on_hand;
+    c.rules.board.turnable = turnable;
+    const lapwright::Settled settled = settle(c);
+    BOOST_TEST(settled.proven_minimum <= settled.packing.cost + 1e-9);
+    BOOST_TEST(settled.joints[0].findings.empty());
+    for (const lapwright::Board& board : settled.packing.boards)
+      if (board.on_hand >= 0) BOOST_TEST(board.price == 0);
+    return settled.packing.cost;
+  };
+  // 392.75 in, a stud every 16 in from 8: joints at 120 and 264 leave 116.375, a whole board and 132.375; at
+  // 136 and 280 the same the other way round; three joints leave two whole boards and two ends of 104.75 in
+  // all.
+  const Case wide = long_course();
+  BOOST_TEST(cost(wide, {}) == 3);
+  // An end piece has one factory end, at its joint: an offcut with one gives it, turned or not.
+  BOOST_TEST(cost(wide, {{117, true, false}}) == 2);
+  BOOST_TEST(cost(wide, {{117, false, true}}, false) == 2);
+  BOOST_TEST(cost(wide, {{116.375, true, false}}) == 2);
+  BOOST_TEST(cost(wide, {{117, true, false}, {133, true, false}}) == 1);
+  BOOST_TEST(cost(wide, {{117, true, false}, {133, false, true}}, false) == 1);
+  // What may not be turned gives its left end to the right of a joint alone.
+  BOOST_TEST(cost(wide, {{117, true, false}, {133, true, false}}, false) == 2);
+  // Without a factory end, or too short, it gives no piece beside a joint.
+  BOOST_TEST(cost(wide, {{140, false, false}, {140, false, false}}) == 3);
+  BOOST_TEST(cost(wide, {{10, true, true}}) == 3);
+  // Longer than the stock: one end, or both where they and a kerf fit, 248.875 in; never the whole board
+  // between two joints, which has a factory end at each side.
+  BOOST_TEST(cost(wide, {{160, true, true}}) == 2);
+  BOOST_TEST(cost(wide, {{248.8, true, true}}) == 2);
+  BOOST_TEST(cost(wide, {{249, true, true}}) == 1);
+  BOOST_TEST(cost(wide, {{249, true, false}}) == 2);
+  BOOST_TEST(cost(wide, {{400, true, true}}) == 1);
+  BOOST_TEST(cost(wide, {{400, true, true}, {144, true, true}}) == 0);
+
+  // A piece that meets no joint takes what is long enough.
+  Case one = wide;
+  one.runs.runs = {box(0, 10, 150, 0)};
+  BOOST_TEST(cost(one, {}) == 1);
+  BOOST_TEST(cost(one, {{140, false, false}}) == 0);
+  BOOST_TEST(cost(one, {{139.9, true, true}}) == 1);
+  BOOST_TEST(cost(one, {{200, false, false}}) == 0);
+  // No piece is longer than a stock board, whatever is on hand: 150 in keep a joint, both sides of it cut
+  // from the offcut where it has both ends.
+  one.runs.runs = {box(0, 10, 160, 0)};
+  one.rules.board.offcuts = {{200, true, true}};
+  const lapwright::Settled jointed = settle(one);
+  BOOST_TEST(jointed.joints[0].joints.size() == 1u);
+  BOOST_TEST(jointed.packing.cost == 0);
+  BOOST_TEST(cost(one, {{200, true, false}}) == 1);
+}
+
 BOOST_AUTO_TEST_CASE(what_cannot_be_settled_is_refused_by_name) {
   const double nan = std::numeric_limits<double>::quiet_NaN();
   const auto with = [](auto change) {
