@@ -415,8 +415,8 @@ BOOST_AUTO_TEST_CASE(a_metric_crew_hears_millimetres) {
                 {0, w}});
   const Piece piece = bench.cut().at(0);
   BOOST_TEST(piece.callout == "1611 mm");
-  check_calls(piece, {"square left end", "square at 1611, mm from left",
-                      "notch top, 500 to 901, leave 60, mm from left"});
+  check_calls(piece, {"square left end", "square at 1611 mm, from left",
+                      "notch top, 500 to 901 mm, leave 60 mm, from left"});
 }
 
 BOOST_AUTO_TEST_CASE(what_cannot_be_cut_is_refused_all_at_once) {

@@ -52,7 +52,6 @@ public:
     rest_ = said_;
     if (take("skip, under ")) {
       number();
-      take(" mm");
       return done();
     }
     std::string from;
@@ -60,10 +59,7 @@ public:
     if (at != std::string::npos) {
       from = rest_.substr(at + 5);
       rest_.resize(at);
-      if (ends(rest_, ", mm ")) {
-        mm_ = true;
-        rest_.resize(rest_.size() - 5);
-      } else if (ends(rest_, ", ")) {
+      if (ends(rest_, ", ")) {
         rest_.resize(rest_.size() - 2);
       } else {
         no("no comma before from");
@@ -94,10 +90,7 @@ public:
       double y = 0;
       if (!take("top", y = w_) && !take("bottom", y = 0)) {
         y = number();
-        if (take(" mm up"))
-          y /= 25.4;
-        else
-          need(" up");
+        need(" up");
       }
       if (rest_.find(" to ") == std::string::npos) return open(heard, {{0, y}, {l_, y}});
       need(", ");
@@ -156,7 +149,7 @@ private:
       if (take(", ")) {  // notch top, A to B, leave H
         const double a = along();
         need(" to ");
-        const double b = number();
+        const double b = along();
         const double h = depth(top);
         done();
         if (top)
@@ -198,10 +191,23 @@ private:
     return h;
   }
 
-  /// ..., waste above|below|left|right: of the first leg called.
+  /// ..., waste above|below|left|right: of the first leg called; or inside, between the marks and the edge.
   void open(Heard& heard, Path path) {
     need(", waste ");
     Point waste{0, 0};
+    if (take("inside")) {
+      done();
+      const Point a = path.front(), b = path.back();
+      if ((a.y != b.y || (a.y != 0 && a.y != w_)) && (a.x != b.x || (a.x != 0 && a.x != l_)))
+        no("ends on one edge");
+      double twice = 0;
+      for (std::size_t i = 0; i < path.size(); ++i) {
+        const Point p = path[i], q = path[(i + 1) % path.size()];
+        twice += (p.x - a.x) * (q.y - a.y) - (p.y - a.y) * (q.x - a.x);
+      }
+      if (twice > 0) std::reverse(path.begin(), path.end());
+      return heard.saws.push_back(path), void();
+    }
     if (take("above"))
       waste.y = 1;
     else if (take("below"))
@@ -281,7 +287,17 @@ private:
       value += top / digits();
     }
     rest_.erase(0, i);
-    return mm_ ? value / 25.4 : value;
+    if (take(" mm")) {
+      mm_ = true;
+      return value / 25.4;
+    }
+    // A stretch says its unit once, behind its second number.
+    const std::size_t to = rest_.compare(0, 4, " to ") == 0 ? 4 : rest_.compare(0, 7, " up to ") == 0 ? 7 : 0;
+    const std::size_t after = to > 0 ? rest_.find_first_not_of("0123456789./ ", to) : std::string::npos;
+    if (after != std::string::npos && after > to && rest_.compare(after - 1, 3, " mm") == 0)
+      return value / 25.4;
+    if (mm_) no("mm");
+    return value;
   }
 
   static bool ends(const std::string& text, const std::string& with) {
@@ -313,7 +329,7 @@ double hear_length(const std::string& callout) {
   Heard heard;
   const bool mm = callout.size() > 3 && callout.substr(callout.size() - 3) == " mm";
   const std::string number = mm ? callout.substr(0, callout.size() - 3) : callout;
-  Listener("square at " + number + (mm ? ", mm from left" : ", from left"), 0, 0).hear(heard);
+  Listener("square at " + number + (mm ? " mm, from left" : ", from left"), 0, 0).hear(heard);
   return heard.squared_at;
 }
 

@@ -26,7 +26,8 @@ enum class Hand { left, right };
 /// is a whole multiple of the division and makes the board smaller, never larger, by less than one division:
 /// lengths go down, and so does what a notch leaves standing, but the far side of a notch goes up, so that
 /// each gap at the trim stays within gap ... gap + division. Only inside a leg or strip thinner than two
-/// divisions does every number go down. On a metric division they are millimetres, and the callout says so.
+/// divisions does every number go down. On a metric division they are millimetres: "notch top, 500 to 901 mm,
+/// leave 60 mm, from left".
 ///
 ///     square left end                                   the end measured from, where it is no factory end
 ///     square at 63 7/16, from left
@@ -38,7 +39,8 @@ enum class Hand { left, right };
 ///     notch bottom, 20 1/4 to 63 9/16, 2 3/8 up, from left
 ///     notch right end, at 50 1/4, 2 up to 5 up, from left
 ///     hole, 20 1/4 to 24, 2 up to 5 up, from left
-///     saw: 20 top, 22 1/2 at 4 3/16 up, 25 top, waste right, from left   waste lies right of the first leg
+///     saw: 20 top, 22 1/2 at 4 3/16 up, 25 top, waste inside, from left   an edge, and back to it
+///     saw: 95 bottom, 95 at 6 up, end at 7 up, waste left, from left      left of the first leg
 ///     skip, under 1/16                                  nothing is left to cut once it is rounded
 struct Cut {
   CutKind kind = CutKind::crosscut;

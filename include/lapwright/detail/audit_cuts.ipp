@@ -22,8 +22,8 @@ inline namespace v0 {
 namespace detail {
 namespace audited {
 
-/// Every length in a cut's callout, however it is worded: "square at 62 3/8, from left", "2990 bottom, 2762
-/// top, mm from left".
+/// Every length in a cut's callout, however it is worded: "square at 62 3/8, from left", "2990 mm bottom,
+/// 2762 mm top, from left".
 inline std::vector<double> lengths_said(const std::string& text) {
   std::vector<double> all;
   const bool millimetres = text.find("mm") != std::string::npos;

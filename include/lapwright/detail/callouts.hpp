@@ -177,37 +177,34 @@ public:
     switch (cut.shape) {
       case CallShape::nothing:
         say("skip, under ");
-        number(1);
-        if (tape_.metric()) say(" mm");
+        measure(1);
         return;
       case CallShape::near_end:
         say("square ", near_, " end");
         return;
       case CallShape::far_end:
         say("square at ");
-        number(path[0].x);
+        measure(path[0].x);
         break;
       case CallShape::upright:
         say("square at ");
-        number(path[0].x);
+        measure(path[0].x);
         say(", ");
-        height(path[0], " up");
+        height(path[0]);
         say(" to ");
-        height(path[1], " up");
+        height(path[1]);
         say(", waste ", side(cut));
         break;
       case CallShape::whole_level:
         say("rip at ");
-        height(path[0], tape_.metric() ? " mm up" : " up");
+        height(path[0]);
         say(", waste ", side(cut));
         return;
       case CallShape::level:
         say("rip at ");
-        height(path[0], " up");
+        height(path[0]);
         say(", ");
-        along(path[0]);
-        say(" to ");
-        along(path[1]);
+        stretch(path[0], path[1]);
         say(", waste ", side(cut));
         break;
       case CallShape::slanted:
@@ -216,9 +213,7 @@ public:
         break;
       case CallShape::edge_notch:
         say("notch ", edge(path[0]), ", ");
-        along(lower(path[0], path[3]));
-        say(" to ");
-        number(std::max(path[0].x, path[3].x));
+        stretch(lower(path[0], path[3]), path[0].x < path[3].x ? path[3] : path[0]);
         depth(path[0], path[1]);
         break;
       case CallShape::corner_notch: {
@@ -226,17 +221,17 @@ public:
             path[0].x == path[1].x && path[0].place != CallY::between ? path[0] : path[2];
         say("notch ", edge(upright), " ");
         say(cut.begins_near || cut.ends_near ? near_ : far_, " corner at ");
-        number(path[1].x);
+        measure(path[1].x);
         depth(upright, path[1]);
         break;
       }
       case CallShape::end_notch:
         say("notch ", cut.begins_near ? near_ : far_, " end, at ");
-        number(path[1].x);
+        measure(path[1].x);
         say(", ");
         number(std::min(path[0].y, path[3].y));
         say(" up to ");
-        number(std::max(path[0].y, path[3].y));
+        measure(std::max(path[0].y, path[3].y));
         say(" up");
         break;
       case CallShape::box_hole: {
@@ -244,11 +239,11 @@ public:
         say("hole, ");
         number(x.first);
         say(" to ");
-        number(x.second);
+        measure(x.second);
         say(", ");
         number(y.first);
         say(" up to ");
-        number(y.second);
+        measure(y.second);
         say(" up");
         break;
       }
@@ -259,10 +254,10 @@ public:
       case CallShape::free_notch:
         say("saw: ");
         places(path, path.size());
-        say(", waste ", side(cut));
+        say(", waste ", inside(cut) ? "inside" : side(cut));
         break;
     }
-    say(tape_.metric() ? ", mm from " : ", from ", near_);
+    say(", from ", near_);
   }
 
   /// Longer, for the cut sheet, face up: tool, what comes off, whether to seal.
@@ -273,7 +268,7 @@ public:
     switch (cut.shape) {
       case CallShape::nothing:
         say("nothing to cut here, it is less than ");
-        length(1);
+        measure(1, " in");
         say(".");
         break;
       case CallShape::near_end:
@@ -281,13 +276,13 @@ public:
         break;
       case CallShape::far_end:
         say("cut square across, ");
-        length(path[0].x);
+        measure_in(path[0].x);
         from_end();
         say(".");
         break;
       case CallShape::upright:
         say("cut square across, ");
-        length(path[0].x);
+        measure_in(path[0].x);
         from_end();
         say(", from ");
         full_height(path[0]);
@@ -304,9 +299,9 @@ public:
         say("rip along, ");
         full_height(path[0]);
         say(", from ");
-        length(path[0].x);
+        measure_in(path[0].x);
         say(" to ");
-        length(path[1].x);
+        measure_in(path[1].x);
         from_end();
         comes_off(cut);
         break;
@@ -315,21 +310,20 @@ public:
         const bool first_long = (path[0].x > path[1].x) == (cut.waste_x > 0);
         say("rake, ");
         slope(std::fabs((b.y - a.y) / (b.x - a.x)));
-        say(" in 12: ");
-        say(first_long ? "long point " : "short point ");
+        say(first_long ? ": long point " : ": short point ");
         full_place(path[0]);
         say(first_long ? ", short point " : ", long point ");
         full_place(path[1]);
-        say(", both");
+        say(", measured");
         from_end();
         comes_off(cut);
         break;
       }
       case CallShape::edge_notch:
         say("notch the ", full_edge(path[0]), " edge from ");
-        length(std::min(path[0].x, path[3].x));
+        measure_in(std::min(path[0].x, path[3].x));
         say(" to ");
-        length(std::max(path[0].x, path[3].x));
+        measure_in(std::max(path[0].x, path[3].x));
         from_end();
         full_depth(path[0], path[1]);
         break;
@@ -338,32 +332,32 @@ public:
             path[0].x == path[1].x && path[0].place != CallY::between ? path[0] : path[2];
         say("notch the ", full_edge(upright), " ");
         say(cut.begins_near || cut.ends_near ? near_ : far_, " corner, in to ");
-        length(path[1].x);
+        measure_in(path[1].x);
         from_end();
         full_depth(upright, path[1]);
         break;
       }
       case CallShape::end_notch:
         say("notch the ", cut.begins_near ? near_ : far_, " end, in to ");
-        length(path[1].x);
+        measure_in(path[1].x);
         from_end();
         say(", between ");
-        length(std::min(path[0].y, path[3].y));
+        measure_in(std::min(path[0].y, path[3].y));
         say(" and ");
-        length(std::max(path[0].y, path[3].y));
+        measure_in(std::max(path[0].y, path[3].y));
         say(" up from the lower edge.");
         break;
       case CallShape::box_hole: {
         const auto [x, y] = box(path);
         say("cut out a hole from ");
-        length(x.first);
+        measure_in(x.first);
         say(" to ");
-        length(x.second);
+        measure_in(x.second);
         from_end();
         say(", between ");
-        length(y.first);
+        measure_in(y.first);
         say(" and ");
-        length(y.second);
+        measure_in(y.second);
         say(" up from the lower edge.");
         break;
       }
@@ -377,6 +371,8 @@ public:
         }
         if (cut.closed)
           say(".");
+        else if (inside(cut))
+          say(". What lies inside comes off.");
         else
           say(". What lies ", side(cut), " of the first leg comes off.");
         break;
@@ -396,16 +392,30 @@ private:
     t_ += c;
   }
   void number(std::int64_t n) { tape_.say(t_, n); }
+  /// With its unit where that is not inches, which nobody says.
+  void measure(std::int64_t n, const char* inches = "") {
+    number(n);
+    say(tape_.metric() ? " mm" : inches);
+  }
   void along(const CallPoint& p) {
     if (p.x == 0)
       say("end");
     else
-      number(p.x);
+      measure(p.x);
   }
-  void height(const CallPoint& p, const char* unit) {
+  /// "12 1/4 to 30", "311 to 762 mm": the unit once.
+  void stretch(const CallPoint& from, const CallPoint& to) {
+    if (from.x != 0 && to.x != 0)
+      number(from.x);
+    else
+      along(from);
+    say(" to ");
+    along(to);
+  }
+  void height(const CallPoint& p) {
     if (p.place != CallY::between) return say(edge(p));
-    number(p.y);
-    say(unit);
+    measure(p.y);
+    say(" up");
   }
   /// "16 1/2 top, 20 at 4 1/2 up"
   void places(const std::vector<CallPoint>& path, std::size_t count) {
@@ -413,19 +423,25 @@ private:
       if (i > 0) say(", ");
       along(path[i]);
       say(path[i].place == CallY::between ? " at " : " ");
-      height(path[i], " up");
+      height(path[i]);
     }
   }
   /// How deep a notch goes that begins at `from`.
   void depth(const CallPoint& from, const CallPoint& to) {
     if (from.place == CallY::top) {
       say(", leave ");
-      number(to.y);
+      measure(to.y);
     } else {
       say(", ");
-      number(to.y);
+      measure(to.y);
       say(" up");
     }
+  }
+  /// From an edge back to it: what comes off lies between the marks, on either side of a leg.
+  static bool inside(const CutDraft& cut) {
+    const CallPoint &a = cut.path.front(), &b = cut.path.back();
+    return (a.place != CallY::between && a.place == b.place) || (cut.begins_near && cut.ends_near) ||
+           (cut.begins_far && cut.ends_far);
   }
   const char* side(const CutDraft& cut) const {
     if (cut.waste_x != 0) return cut.waste_x < 0 ? near_ : far_;
@@ -439,37 +455,34 @@ private:
     return {std::minmax(path[0].x, path[2].x), std::minmax(path[0].y, path[2].y)};
   }
 
-  void length(std::int64_t n) {
-    number(n);
-    say(tape_.metric() ? " mm" : " in");
-  }
+  void measure_in(std::int64_t n) { measure(n, " in"); }
   void from_end() { say(" from the ", near_, factory_ ? " factory end" : " end"); }
   void full_height(const CallPoint& p) {
     if (p.place != CallY::between) return say("the ", full_edge(p), " edge");
-    length(p.y);
+    measure_in(p.y);
     say(" up from the lower edge");
   }
   void full_place(const CallPoint& p) {
-    if (p.x == 0)
-      say("at the end");
-    else
-      length(p.x);
-    if (p.place == CallY::between) {
-      say(" and ");
-      length(p.y);
-      say(" up");
-    } else {
-      say(" at the ", full_edge(p), " edge");
+    if (p.x == 0 && p.place != CallY::between) return say("at the end's ", full_edge(p), " corner");
+    if (p.x == 0) {
+      say("at the end, ");
+      measure_in(p.y);
+      return say(" up");
     }
+    measure_in(p.x);
+    if (p.place != CallY::between) return say(" along the ", full_edge(p), " edge");
+    say(" along and ");
+    measure_in(p.y);
+    say(" up");
   }
   void full_depth(const CallPoint& from, const CallPoint& to) {
     if (from.place == CallY::top) {
       say(", down to ");
-      length(to.y);
+      measure_in(to.y);
       say(" above the lower edge.");
     } else {
       say(", up to ");
-      length(to.y);
+      measure_in(to.y);
       say(" above the lower edge.");
     }
   }
@@ -479,16 +492,22 @@ private:
     else
       say("; what lies ", side(cut), " it comes off.");
   }
-  /// Rise in 12, to a hundredth.
+  /// Rise in 12, to a hundredth, or in a metre.
   void slope(double rise_over_run) {
+    if (tape_.metric()) {
+      Tape::digits(t_, std::llround(rise_over_run * 1000));
+      return say(" mm in 1 m");
+    }
     const std::int64_t rise = std::llround(rise_over_run * 1200);
     Tape::digits(t_, rise / 100);
-    if (rise % 100 == 0) return;
-    t_ += '.';
-    if (rise % 10 == 0)
-      Tape::digits(t_, rise % 100 / 10);
-    else
-      Tape::digits(t_, rise % 100, 2);
+    if (rise % 100 != 0) {
+      t_ += '.';
+      if (rise % 10 == 0)
+        Tape::digits(t_, rise % 100 / 10);
+      else
+        Tape::digits(t_, rise % 100, 2);
+    }
+    say(" in 12");
   }
 
   const Tape& tape_;
