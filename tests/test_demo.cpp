@@ -1,7 +1,9 @@
 // The demo cottage gives every stage something to do, and the README tells the truth about it.
+#include <algorithm>
 #include <boost/test/unit_test.hpp>
 #include <fstream>
 #include <iterator>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -60,5 +62,50 @@ BOOST_AUTO_TEST_CASE(the_readme_tells_what_the_modes_cost) {
     const std::string want = "| " + std::to_string(cost.bad_strips) + " | " + std::to_string(cost.courses) +
                              " | " + std::to_string(cost.settings) + " |";
     BOOST_TEST(row.substr(row.size() - want.size()) == want);
+  }
+}
+
+// Boards are cut in an order in which pieces can be hung as they come, against the order that a packer leaves
+// them in: the board with the longest piece first.
+BOOST_AUTO_TEST_CASE(few_cut_pieces_wait) {
+  for (const char* name : {"cottage", "tower"}) {
+    const Plan plan = plan_house(read_job(file_text(std::string("examples/") + name + ".json")));
+    std::map<std::string, std::size_t> turn;  // of hanging
+    std::map<std::string, double> length;
+    for (const PlanWall& wall : plan.walls)
+      for (const Piece& piece : wall.pieces) {
+        length[piece.id] = piece.length;
+        turn.emplace(piece.id, turn.size());
+      }
+    std::vector<std::vector<std::string>> boards;
+    for (const Board& board : plan.boards) {
+      boards.emplace_back();
+      for (const Placement& cut : board.cut)
+        if (!cut.piece.empty()) boards.back().push_back(cut.piece);
+    }
+    const auto most_waiting = [&] {
+      std::vector<char> cut(turn.size(), 0);
+      std::size_t next = 0, given = 0, most = 0;
+      for (std::size_t hung = 0; hung < turn.size(); ++hung) {
+        while (!cut[hung]) {
+          for (const std::string& id : boards[next]) cut[turn[id]] = 1;
+          given += boards[next++].size();
+        }
+        most = std::max(most, given - hung);
+      }
+      return most;
+    };
+    const std::size_t as_planned = most_waiting();
+    std::stable_sort(boards.begin(), boards.end(), [&](const auto& a, const auto& b) {
+      double x = 0, y = 0;
+      for (const std::string& id : a) x = std::max(x, length[id]);
+      for (const std::string& id : b) y = std::max(y, length[id]);
+      return x > y;
+    });
+    const std::size_t longest_first = most_waiting();
+    BOOST_TEST_MESSAGE(name << ": of " << turn.size() << " pieces " << as_planned << " wait at most, "
+                            << longest_first << " if the longest were cut first");
+    BOOST_TEST(as_planned <= longest_first);
+    if (turn.size() > 200) BOOST_TEST(as_planned * 3 <= longest_first);
   }
 }

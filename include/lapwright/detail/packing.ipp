@@ -85,21 +85,24 @@ public:
       if (!laid_[i]) rest.push_back(i);
     lay_by_patterns(rest);
     nest(static_cast<std::int64_t>(nest_tries * rules_.search.effort * nesting));
-    // Twice: as the boards are, and with pieces exchanged so that fewer wait. The second is taken only where
-    // the starters still come from as cheap boards.
+    // As the boards are, then with pieces exchanged so that fewer wait, near neighbours first, then any. That
+    // is taken only where the starters still come from as cheap boards.
     const std::vector<PackBoard> as_laid = boards_;
     const std::size_t shapes = shapes_.size();
     const std::vector<char> taken = taken_;
     Packing out = finish();
-    boards_ = as_laid;
-    shapes_.resize(shapes);
-    strips_.clear();
-    taken_ = taken;
-    if (!shorten_waits()) return out;
-    Packing other = finish();
-    const bool better = other.cost < out.cost - 1e-9 ||
-                        (other.cost < out.cost + 1e-9 && other.most_waiting < out.most_waiting);
-    return better ? other : out;
+    for (const std::size_t reach : {std::size_t{64}, pieces_.size()}) {
+      boards_ = as_laid;
+      shapes_.resize(shapes);
+      strips_.clear();
+      taken_ = taken;
+      if (!shorten_waits(reach)) break;
+      Packing other = finish();
+      if (other.cost < out.cost - 1e-9 ||
+          (other.cost < out.cost + 1e-9 && other.most_waiting < out.most_waiting))
+        out = std::move(other);
+    }
+    return out;
   }
 
 private:
@@ -790,8 +793,8 @@ private:
 
   /// Exchanges pieces of boards that hold blanks alone, where both still fit, so that what comes from one
   /// board is hung at about one time. Indices of pieces are their order of hanging.
-  bool shorten_waits() {
-    const std::size_t n = pieces_.size(), reach = 64;
+  bool shorten_waits(std::size_t reach) {
+    const std::size_t n = pieces_.size();
     std::vector<std::size_t> board_of(n, npos);
     std::vector<std::vector<std::size_t>> on(boards_.size());
     std::vector<double> slack(boards_.size(), 0);
@@ -820,7 +823,7 @@ private:
     };
     std::vector<char> changed(boards_.size(), 0);
     bool any = false;
-    for (int pass = 0; pass < 3; ++pass) {
+    for (int pass = 0; pass < 6; ++pass) {
       bool moved = false;
       for (std::size_t p = 0; p < n; ++p) {
         const std::size_t b = board_of[p];
