@@ -465,7 +465,7 @@ private:
   void full_place(const CallPoint& p) {
     if (p.x == 0 && p.place != CallY::between) return say("at the end's ", full_edge(p), " corner");
     if (p.x == 0) {
-      say("at the end, ");
+      say("at the end and ");
       measure_in(p.y);
       return say(" up");
     }
