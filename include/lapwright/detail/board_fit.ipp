@@ -43,47 +43,45 @@ LAPW_INLINE BoardShape board_shape(const Piece& piece, double width) {
   return out;
 }
 
-/// How far a point at height y may lie along x and still be nearer than k to the segment a b; false: never.
-inline bool near_segment(Point a, Point b, double y, double k, double& low, double& high) {
-  if ((y >= a.y + k && y >= b.y + k) || (y <= a.y - k && y <= b.y - k)) return false;
-  low = std::numeric_limits<double>::infinity();
-  high = -low;
-  const auto take = [&](double x0, double x1) {
-    low = std::min(low, x0);
-    high = std::max(high, x1);
-  };
+/// How far right a point at height y may lie and still be k from the segment a b; y is less than k off its
+/// height.
+inline double reach_right(Point a, Point b, double y, double k) {
+  double out = -std::numeric_limits<double>::infinity();
   for (Point p : {a, b}) {
     const double d = y - p.y;
-    if (!(d < k && d > -k)) continue;
-    const double half = std::sqrt(k * k - d * d);
-    take(p.x - half, p.x + half);
+    if (d < k && d > -k) out = std::max(out, p.x + (d == 0 ? k : std::sqrt(k * k - d * d)));
   }
   const double dx = b.x - a.x, dy = b.y - a.y;
-  if (dy != 0) {
-    // Both long sides of the strip of width 2 k about the segment.
-    const double l = std::sqrt(dx * dx + dy * dy);
-    for (double side : {k, -k}) {
-      const double ay = a.y - dx / l * side, by = b.y - dx / l * side;
-      if ((y < ay && y < by) || (y > ay && y > by) || ay == by) continue;
-      const double x = a.x + dy / l * side + dx * ((y - ay) / (by - ay));
-      take(x, x);
-    }
-  }
-  return low <= high;
+  if (dy == 0) return out;
+  // The long right side of the strip of width 2 k about the segment.
+  const double l = std::sqrt(dx * dx + dy * dy), side = dy > 0 ? k : -k;
+  const double ay = a.y - dx / l * side, by = b.y - dx / l * side;
+  if ((y < ay && y < by) || (y > ay && y > by) || ay == by) return out;
+  return std::max(out, a.x + dy / l * side + dx * ((y - ay) / (by - ay)));
 }
 
 LAPW_INLINE double clear_to_the_right(const Ring& a, const Ring& b, double rise, double kerf) {
   // A kerf of nothing still keeps outlines apart, by less than the tolerance.
   const double k = std::max(kerf, tolerance / 4);
   double out = -std::numeric_limits<double>::infinity();
-  double low = 0, high = 0;
-  for (std::size_t i = 0; i < a.size(); ++i) {
-    const Point p = a[i], q = a[(i + 1) % a.size()];
-    for (std::size_t j = 0; j < b.size(); ++j) {
-      const Point r{b[j].x, b[j].y + rise}, s{b[(j + 1) % b.size()].x, b[(j + 1) % b.size()].y + rise};
-      if (near_segment(p, q, r.y, k, low, high)) out = std::max(out, high - r.x);
-      if (near_segment(r, s, p.y, k, low, high)) out = std::max(out, p.x - low);
+  const auto between = [k](Point p, Point q, double y) {
+    return y < std::max(p.y, q.y) + k && y > std::min(p.y, q.y) - k;
+  };
+  const auto turned = [](Point p) { return Point{-p.x, p.y}; };
+  Point p = a.back(), s = b.back();
+  s.y += rise;
+  for (Point q : a) {
+    for (Point r : b) {
+      r.y += rise;
+      if (between(p, q, r.y)) out = std::max(out, reach_right(p, q, r.y, k) - r.x);
     }
+    p = q;
+  }
+  for (Point r : b) {
+    r.y += rise;
+    for (Point v : a)
+      if (between(s, r, v.y)) out = std::max(out, v.x + reach_right(turned(s), turned(r), v.y, k));
+    s = r;
   }
   return out;
 }

@@ -353,7 +353,7 @@ struct HouseSearch::State {
   HouseProof best;
   std::int64_t work = 0, spent = 0, seen_pivots = 0;
   int dives = 0;
-  bool proved = false;
+  bool begun = false, proved = false;
 
   State(const HouseModel& m, std::int64_t steps);
   State(const State&) = delete;
@@ -575,6 +575,7 @@ LAPW_INLINE void HouseSearch::State::solve() {
 
 /// First prices: by length, with more and more of a board's price on its ends.
 LAPW_INLINE void HouseSearch::State::guess() {
+  begun = true;
   const double scale = static_cast<double>(std::int64_t{1} << shift);
   double per_weight = 0;
   for (const PatternStock& stock : stocks)
@@ -818,7 +819,7 @@ LAPW_INLINE void HouseSearch::prove() {
   State& s = *state_;
   if (s.proved) return;
   s.proved = true;
-  s.guess();
+  if (!s.begun) s.guess();
   // Half of the steps at most: the rest is for choosing.
   const std::int64_t all = s.budget;
   s.budget /= 2;
@@ -828,7 +829,7 @@ LAPW_INLINE void HouseSearch::prove() {
 
 LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
   State& s = *state_;
-  prove();
+  if (!s.begun) s.guess();
   const int attempt = s.dives++;
   std::fill(s.settled.begin(), s.settled.end(), char{0});
   s.fixed_runs.assign(s.model.runs.size(), 0);

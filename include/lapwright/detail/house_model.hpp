@@ -71,7 +71,7 @@ WallLimits limits_of(const Wall& wall, const Runs& runs, const std::vector<Layou
 
 /// How much of what slants and notches leave serves other pieces: nobody knows before they are laid, so
 /// several guesses are tried.
-inline constexpr double nested_parts[] = {0.5, 0.0, 1.0};
+inline constexpr double nested_parts[] = {1.0, 0.5, 0.0};
 
 /// One run's layouts, as listed and as modelled; layouts[i] of the model is listed[source[i]].
 struct ModelRun {

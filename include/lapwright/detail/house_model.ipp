@@ -7,6 +7,7 @@
 #include <lapwright/detail/config.hpp>
 #include <lapwright/detail/house_model.hpp>
 #include <lapwright/detail/layouts.hpp>
+#include <lapwright/detail/nesting.hpp>
 #include <lapwright/detail/polygon.hpp>
 
 #include <lapwright/detail/contract_off.hpp>
@@ -256,6 +257,8 @@ public:
                 const Rules& rules, double per_inch, std::size_t bought)
       : run_(run),
         profile_(run, line, share),
+        height_(run, line, {rules.board.width, 0, rules.board.turnable}),
+        nest_(nest_shape(run.shape.outer, run.x_min, run.x_max, line, rules.board.width)),
         limits_(limits),
         rules_(rules),
         per_inch_(per_inch),
@@ -283,20 +286,25 @@ public:
     return npos;
   }
 
-  /// What a piece takes as it is cut, in a model that layouts are chosen from: its length, less a part of
-  /// what its slants and notches leave for others.
+  /// What a piece takes as it is cut, in a model that layouts are chosen from: half of its length where two
+  /// such lie one above the other, else its length, less `part` of half of what slanted ends can save.
   HouseNeed need_as_cut(const LayoutPiece& piece, int ends, double part) const {
     HouseNeed out;
-    out.ends = ends;
-    double length = piece.x_max - piece.x_min;
-    const double mean = profile_.integral(piece.x_min, piece.x_max);
-    const bool plain = mean > length - tolerance;
-    if (!plain) length -= (length - mean) * part;
+    const double length = piece.x_max - piece.x_min;
+    double taken = length + rules_.cutting.kerf;
+    double saved = 0;
+    if (piece.x_min <= run_.x_min + tolerance && nest_.left != 0) saved += lean_saving(nest_.left, rules_);
+    if (piece.x_max >= run_.x_max - tolerance && nest_.right != 0) saved += lean_saving(nest_.right, rules_);
+    taken -= std::min(saved, length) / 2 * part;
+    NestShape here = nest_;
+    here.height = height_.greatest(piece.x_min, piece.x_max) * rules_.board.width;
+    const bool low = here.low(rules_);
+    if (low) taken /= 2;
+    out.ends = low ? 0 : ends;
     // Where all of a slant nests and no kerf is lost, nothing would be left: it is still a piece.
-    out.weight = std::max<std::int64_t>(
-        1, static_cast<std::int64_t>(std::ceil((length + rules_.cutting.kerf) * per_inch_ - 1e-4)));
+    out.weight = std::max<std::int64_t>(1, static_cast<std::int64_t>(std::ceil(taken * per_inch_ - 1e-4)));
     // Hardly two of them are alike: rounded up, there are fewer kinds to price.
-    if (!plain && out.weight % shaped_grid != 0) out.weight += shaped_grid - out.weight % shaped_grid;
+    if ((saved > 0 || low) && out.weight % shaped_grid != 0) out.weight += shaped_grid - out.weight % shaped_grid;
     return out;
   }
 
@@ -379,6 +387,8 @@ private:
 
   const Run& run_;
   ShareProfile profile_;
+  ShareProfile height_;
+  NestShape nest_;
   const CourseLimits& limits_;
   const Rules& rules_;
   double per_inch_;

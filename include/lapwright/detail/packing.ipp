@@ -76,7 +76,7 @@ public:
     sort_kinds();
   }
 
-  Packing pack(const std::vector<BoardGroup>& groups, double nesting) {
+  void lay(const std::vector<BoardGroup>& groups, double nesting) {
     check();
     laid_.assign(pieces_.size(), false);
     for (const BoardGroup& group : groups) lay_group(group);
@@ -85,19 +85,27 @@ public:
       if (!laid_[i]) rest.push_back(i);
     lay_by_patterns(rest);
     nest(static_cast<std::int64_t>(nest_tries * rules_.search.effort * nesting));
-    // As the boards are, then with pieces exchanged so that fewer wait, near neighbours first, then any. That
-    // is taken only where the starters still come from as cheap boards.
-    const std::vector<PackBoard> as_laid = boards_;
-    const std::size_t shapes = shapes_.size();
-    const std::vector<char> taken = taken_;
-    Packing out = finish();
+  }
+
+  /// Of all boards, when starters have been cut from them.
+  double cost() const {
+    Packer with = *this;
+    with.order(false);
+    with.lay_starters();
+    double out = 0;
+    for (const PackBoard& board : with.boards_) out += stocks_[board.stock].price;
+    return out;
+  }
+
+  /// As the boards are, then with pieces exchanged so that fewer wait, near neighbours first, then any. That is
+  /// taken only where the starters still come from as cheap boards.
+  Packing finished() const {
+    Packer as_laid = *this;
+    Packing out = as_laid.finish();
     for (const std::size_t reach : {std::size_t{64}, pieces_.size()}) {
-      boards_ = as_laid;
-      shapes_.resize(shapes);
-      strips_.clear();
-      taken_ = taken;
-      if (!shorten_waits(reach)) break;
-      Packing other = finish();
+      Packer exchanged = *this;
+      if (!exchanged.shorten_waits(reach)) break;
+      Packing other = exchanged.finish();
       if (other.cost < out.cost - 1e-9 ||
           (other.cost < out.cost + 1e-9 && other.most_waiting < out.most_waiting))
         out = std::move(other);
@@ -1004,10 +1012,25 @@ LAPW_INLINE void check_packing(const std::vector<Piece>& pieces, const Rules& ru
   if (!faults.empty()) throw Refused(std::move(faults));
 }
 
+LAPW_INLINE LaidBoards::LaidBoards(const std::vector<Piece>& pieces, const std::vector<Starter>& starters,
+                                   const Rules& rules, const std::vector<BoardGroup>& groups, double nesting)
+    : packer_(new Packer(pieces, starters, rules)) {
+  packer_->lay(groups, nesting);
+  cost_ = packer_->cost();
+}
+LAPW_INLINE LaidBoards::~LaidBoards() = default;
+LAPW_INLINE LaidBoards::LaidBoards(LaidBoards&& other) noexcept = default;
+LAPW_INLINE LaidBoards& LaidBoards::operator=(LaidBoards&& other) noexcept = default;
+LAPW_INLINE Packing LaidBoards::packing() const {
+  return packer_->finished();
+}
+
 LAPW_INLINE Packing pack_assigned(const std::vector<Piece>& pieces, const std::vector<Starter>& starters,
                                   const Rules& rules, const std::vector<BoardGroup>& groups, double nesting) {
   check_packing(pieces, rules);
-  return Packer(pieces, starters, rules).pack(groups, nesting);
+  Packer packer(pieces, starters, rules);
+  packer.lay(groups, nesting);
+  return packer.finished();
 }
 
 LAPW_INLINE bool board_gives(const std::vector<Piece>& pieces, const Rules& rules, double length,

@@ -1,0 +1,1 @@
+#include <lapwright/detail/piece_groups.ipp>
