@@ -286,6 +286,13 @@ public:
     return npos;
   }
 
+  /// Whether two such pieces lie one above the other.
+  bool is_low(const LayoutPiece& piece) const {
+    NestShape here = nest_;
+    here.height = height_.greatest(piece.x_min, piece.x_max) * rules_.board.width;
+    return here.low(rules_);
+  }
+
   /// What a piece takes as it is cut, in a model that layouts are chosen from: half of its length where two
   /// such lie one above the other, else its length, less `part` of half of what slanted ends can save.
   HouseNeed need_as_cut(const LayoutPiece& piece, int ends, double part) const {
@@ -296,9 +303,7 @@ public:
     if (piece.x_min <= run_.x_min + tolerance && nest_.left != 0) saved += lean_saving(nest_.left, rules_);
     if (piece.x_max >= run_.x_max - tolerance && nest_.right != 0) saved += lean_saving(nest_.right, rules_);
     taken -= std::min(saved, length) / 2 * part;
-    NestShape here = nest_;
-    here.height = height_.greatest(piece.x_min, piece.x_max) * rules_.board.width;
-    const bool low = here.low(rules_);
+    const bool low = is_low(piece);
     if (low) taken /= 2;
     out.ends = low ? 0 : ends;
     // Where all of a slant nests and no kerf is lost, nothing would be left: it is still a piece.
@@ -319,14 +324,15 @@ public:
       const bool middle = left && right;
       const bool factory = rules_.joints.factory_ends;
       // A whole board takes all of one only where it is as high as one, wherever in their windows its joints
-      // are: others share their board.
-      const double play = part >= 0 ? 0 : limits_.limits.window;
+      // are: others share their board. As it is cut, it does so where it is low.
       const auto edge = [&](std::size_t joint, double side) {
-        return (part >= 0 ? from.joints[joint].x : from.joints[joint].centre) +
-               side * (play - rules_.joints.gap / 2);
+        return from.joints[joint].centre + side * (limits_.limits.window - rules_.joints.gap / 2);
+      };
+      const auto fills = [&] {
+        return part >= 0 ? !is_low(piece) : profile_.fills(edge(i - 1, -1), edge(i, 1));
       };
       const std::size_t stock = middle && factory && piece.left_factory && piece.right_factory && !cut &&
-                                        profile_.fills(edge(i - 1, -1), edge(i, 1))
+                                        fills()
                                     ? whole(piece.x_max - piece.x_min)
                                     : npos;
       if (stock != npos) {

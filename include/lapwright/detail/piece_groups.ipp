@@ -53,16 +53,24 @@ LAPW_INLINE std::vector<BoardGroup> group_pieces(const std::vector<Piece>& piece
   std::vector<Entry> entries;
   std::vector<BoardGroup> groups;
   std::vector<char> taken(rules.board.offcuts.size(), 0);
+  std::vector<std::size_t> half_full(prices.size(), npos);  // group that one low whole board stands in
   for (std::size_t p = 0; p < pieces.size(); ++p) {
     const double length = pieces[p].x_max - pieces[p].x_min;
     Entry entry;
     entry.nest = nest_shape(pieces[p], rules);
-    const bool low = 2 * entry.nest.height + rules.cutting.kerf <= rules.board.width;
-    if (!nested && low) continue;  // they lie above or below others
+    const bool low = entry.nest.low(rules);
     const int ends = (pieces[p].left.factory ? 1 : 0) + (pieces[p].right.factory ? 1 : 0);
+    if (!nested && low && ends < 2) continue;  // they lie above or below others
     if (ends == 2) {
       for (std::size_t s = 0; s < prices.size(); ++s)
         if (std::abs(rules.board.lengths[s] - pieces[p].length) <= 2 * tolerance) {
+          // Of low ones two make a board.
+          if (low && half_full[s] < groups.size()) {
+            groups[half_full[s]].pieces.push_back(p);
+            half_full[s] = npos;
+            break;
+          }
+          if (low) half_full[s] = groups.size();
           // A whole board on hand costs nothing.
           std::ptrdiff_t on_hand = -1;
           for (std::size_t i = 0; i < rules.board.offcuts.size() && on_hand < 0; ++i) {
