@@ -309,7 +309,8 @@ public:
     // Where all of a slant nests and no kerf is lost, nothing would be left: it is still a piece.
     out.weight = std::max<std::int64_t>(1, static_cast<std::int64_t>(std::ceil(taken * per_inch_ - 1e-4)));
     // Hardly two of them are alike: rounded up, there are fewer kinds to price.
-    if ((saved > 0 || low) && out.weight % shaped_grid != 0) out.weight += shaped_grid - out.weight % shaped_grid;
+    if ((saved > 0 || low) && out.weight % shaped_grid != 0)
+      out.weight += shaped_grid - out.weight % shaped_grid;
     return out;
   }
 
@@ -331,10 +332,10 @@ public:
       const auto fills = [&] {
         return part >= 0 ? !is_low(piece) : profile_.fills(edge(i - 1, -1), edge(i, 1));
       };
-      const std::size_t stock = middle && factory && piece.left_factory && piece.right_factory && !cut &&
-                                        fills()
-                                    ? whole(piece.x_max - piece.x_min)
-                                    : npos;
+      const std::size_t stock =
+          middle && factory && piece.left_factory && piece.right_factory && !cut && fills()
+              ? whole(piece.x_max - piece.x_min)
+              : npos;
       if (stock != npos) {
         out.whole.push_back(stock);
         continue;

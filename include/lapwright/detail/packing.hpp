@@ -24,10 +24,10 @@ struct BoardGroup {
 /// references: what it is made from must live as long.
 class LaidBoards {
 public:
-  /// Each group is laid on its board first. What a group's board cannot hold (the groups may come from lengths
-  /// alone), or is in no group, goes on as in pack_boards; nothing is lost or cut twice.
-  /// \param nesting  share of the usual tries to make rakes nest and low pieces share a board; 0: none
-  /// \throws Refused for pieces that no stock holds
+  /// Each group is laid on its board first. What a group's board cannot hold (the groups may come from
+  /// lengths alone), or is in no group, goes on as in pack_boards; nothing is lost or cut twice. \param
+  /// nesting  share of the usual tries to make rakes nest and low pieces share a board; 0: none \throws
+  /// Refused for pieces that no stock holds
   LaidBoards(const std::vector<Piece>& pieces, const std::vector<Starter>& starters, const Rules& rules,
              const std::vector<BoardGroup>& groups, double nesting);
   ~LaidBoards();

@@ -97,8 +97,8 @@ public:
     return out;
   }
 
-  /// As the boards are, then with pieces exchanged so that fewer wait, near neighbours first, then any. That is
-  /// taken only where the starters still come from as cheap boards.
+  /// As the boards are, then with pieces exchanged so that fewer wait, near neighbours first, then any. That
+  /// is taken only where the starters still come from as cheap boards.
   Packing finished() const {
     Packer as_laid = *this;
     Packing out = as_laid.finish();

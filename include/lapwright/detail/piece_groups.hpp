@@ -1,6 +1,6 @@
 #pragma once
-/// \file detail/piece_groups.hpp  Which pieces share a board: patterns of lengths, factory ends and pairs that
-/// nest.
+/// \file detail/piece_groups.hpp  Which pieces share a board: patterns of lengths, factory ends and pairs
+/// that nest.
 #include <cstdint>
 #include <vector>
 
