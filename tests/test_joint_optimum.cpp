@@ -273,6 +273,7 @@ void try_small_walls(const std::string& name, const lapwright::Job& job, int mos
       c.rules.joints.stagger = bay * random.whole(1, 2);
       c.rules.board.lengths = {bay * random.whole(4, 9)};
       c.rules.board.prices.clear();
+      c.rules.board.turnable = true;  // joint_model.hpp does not tell left ends from right ones
       if (random.once_in(3)) c.rules.board.lengths.push_back(c.rules.board.lengths[0] + bay);
       c.rules.search.effort = 1;
       // Neighbouring runs of some courses, and what lies above them.
