@@ -28,6 +28,7 @@ namespace detail {
 inline constexpr double search_steps = 30000;  // default, of some four thousand elementary operations each
 inline constexpr int search_dives = 24;        // at most, for each guess of how pieces nest
 inline constexpr int search_idle_dives = 2;    // one after the other that find nothing better: enough
+inline constexpr std::size_t search_few_runs = 12;    // of so few, any two are changed
 inline constexpr std::size_t search_few_picks = 600;  // so few choices of layouts are tried one by one
 inline constexpr double search_tries = 0.5;           // share of the steps for such tries, at most
 inline constexpr double dive_nesting = 0.05;          // share of pack_assigned's tries in a dive
@@ -340,19 +341,29 @@ private:
     }
   }
 
-  /// One run changed at a time, as long as that goes.
+  /// One run changed at a time, as long as that goes; in small houses then any two.
   void change_runs(const HouseTranslation& house) {
     const std::int64_t until = spent_ + steps(search_tries);
-    for (bool better = !best_pick_.empty(); better;) {
+    const auto may_try = [&] { return wanted() && spent_ < until; };
+    const auto change = [&](std::size_t r, std::vector<std::size_t> pick, const auto& then) {
+      bool better = false;
+      for (std::size_t l = 0; l < house.model.runs[r].layouts.size() && may_try(); ++l) {
+        if (!house.model.runs[r].layouts[l].usable) continue;
+        pick[r] = l;
+        better = then(pick) || better;
+      }
+      return better;
+    };
+    const auto try_it = [&](const std::vector<std::size_t>& pick) { return try_pick(house, pick); };
+    for (bool better = !best_pick_.empty(); better && may_try();) {
       better = false;
-      for (std::size_t r = 0; r < best_pick_.size(); ++r)
-        for (std::size_t l = 0; l < house.model.runs[r].layouts.size(); ++l) {
-          if (!house.model.runs[r].layouts[l].usable) continue;
-          if (!wanted() || spent_ >= until) return;
-          std::vector<std::size_t> pick = best_pick_;
-          pick[r] = l;
-          better = try_pick(house, pick) || better;
-        }
+      for (std::size_t r = 0; r < best_pick_.size(); ++r) better = change(r, best_pick_, try_it) || better;
+      if (better || best_pick_.size() > search_few_runs) continue;
+      for (std::size_t q = 1; q < best_pick_.size(); ++q)
+        for (std::size_t r = 0; r < q; ++r)
+          better = change(q, best_pick_,
+                          [&](const std::vector<std::size_t>& pick) { return change(r, pick, try_it); }) ||
+                   better;
     }
   }
 
