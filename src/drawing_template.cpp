@@ -36,6 +36,11 @@ int pages_along(double size, double cell) {
              : 1 + static_cast<int>(std::ceil((size - cell) / (cell - template_overlap) - tolerance));
 }
 
+// Stock must not come out short.
+std::string sixteenths_up(double inches) {
+  return format_length(std::ceil((inches - tolerance) / square_mark) * square_mark, square_mark);
+}
+
 // Some of the outline is drawn on the page.
 bool shows(const Ring& ring, const Area& cell) {
   for (std::size_t i = 0; i < ring.size(); ++i)
@@ -220,7 +225,11 @@ std::vector<std::string> draw_rake_template(const RakeTemplate& shape, Paper pap
           {left, y_ruler + 27}, 7.5, Anchor::start,
           "Check the print: 0 to 6 must measure 6 in. Print at actual size, never fitted to the page.");
       sheet.text({left, y_ruler + 35.5}, 7.5, Anchor::start,
-                 "The fence lies under the board; the board's lower edge runs on the dashed line.");
+                 detail::format("The fence lies under the board. Framing square: {} on the blade, {} on the "
+                                "tongue. Make it from {} x {} in.",
+                                format_length(shape.square.x, square_mark),
+                                format_length(shape.square.y, square_mark), sixteenths_up(shape.stock_length),
+                                sixteenths_up(shape.stock_width)));
       out.push_back(sheet.document());
     }
   return out;

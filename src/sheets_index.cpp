@@ -1,5 +1,6 @@
 
 #include <algorithm>
+#include <cmath>
 #include <initializer_list>
 #include <string>
 #include <string_view>
@@ -107,60 +108,86 @@ void write_boards(std::string& s, const Job& job, const Plan& plan, const detail
   s += "</section>\n";
 }
 
-void write_templates(std::string& s, const Job& job, const Plan& plan) {
-  const Rules& rules = job.rules;
-  // One slope and hand is one template, whichever walls it serves.
-  bool any = false, others = false;
-  std::vector<const RakeTemplate*> drawn;
+// One slope of the house, whichever walls and hands it serves.
+struct Slope {
+  const RakeTemplate* shape = nullptr;  // of the hand first met
+  const RakeTemplate* hands[2] = {nullptr, nullptr};
+  int uses[2] = {0, 0};
+  std::string walls;
+  const PlanWall* last = nullptr;
+};
+
+std::vector<Slope> slopes_of(const Job& job, const Plan& plan) {
+  std::vector<Slope> slopes;
   for (const PlanWall& wall : plan.walls)
     for (const RakeTemplate& t : wall.templates) {
-      any = true;
-      int uses = 0;
-      const RakeTemplate* first = nullptr;
-      for (const PlanWall& other : plan.walls)
-        for (const RakeTemplate& o : other.templates)
-          if (o.hand == t.hand && o.rise * t.run == t.rise * o.run) {
-            uses += o.uses;
-            if (!first) first = &o;
-          }
-      if (uses < uses_worth_a_template)
-        others = true;
-      else if (first == &t)
-        drawn.push_back(&t);
+      const auto known = std::find_if(slopes.begin(), slopes.end(), [&](const Slope& s) {
+        return std::fabs(t.run / t.rise - s.shape->run / s.shape->rise) * job.rules.board.width <
+               same_template;
+      });
+      Slope& slope = known != slopes.end() ? *known : slopes.emplace_back();
+      if (!slope.shape) slope.shape = &t;
+      const std::size_t hand = t.hand == Hand::left ? 0 : 1;
+      if (!slope.hands[hand]) slope.hands[hand] = &t;
+      slope.uses[hand] += t.uses;
+      if (slope.last != &wall) slope.walls += (slope.last ? ", " : "") + wall.name;
+      slope.last = &wall;
     }
+  std::stable_sort(slopes.begin(), slopes.end(), [](const Slope& a, const Slope& b) {
+    return a.shape->rise * b.shape->run < b.shape->rise * a.shape->run;
+  });
+  return slopes;
+}
+
+void write_templates(std::string& s, const Job& job, const Plan& plan) {
+  const Rules& rules = job.rules;
+  const std::vector<Slope> slopes = slopes_of(job, plan);
   open_section(s, "templates", "Rake templates");
-  if (!any) {
+  if (slopes.empty()) {
     s += "<p>No slanted cut that a template would serve.</p></section>\n";
     return;
   }
-  head(s, {"wall", "hand", "slope", "degrees", "long to short point", "step a course", "framing square",
-           "uses"});
-  for (const PlanWall& wall : plan.walls)
-    for (const RakeTemplate& t : wall.templates) {
-      Rules sixteenths = rules;  // a framing square is an inch tool
-      sixteenths.courses.division = square_mark;
-      row(s, "td",
-          {wall.name, t.hand == Hand::left ? "left" : "right",
-           detail::length_number(sixteenths, t.rise * 12 / t.run) + " in 12",
-           detail::format("{:.1f}", t.angle), detail::length_words(rules, t.offset),
-           detail::length_words(rules, t.step),
-           detail::length_number(sixteenths, t.square.x) + " and " +
-               detail::length_words(sixteenths, t.square.y),
-           std::to_string(t.uses)});
+  head(s, {"slope", "degrees", "long to short point", "step a course", "framing square", "make it from",
+           "off, made to 1/16", "left cuts", "right cuts", "walls"});
+  Rules sixteenths = rules;  // a framing square is an inch tool
+  sixteenths.courses.division = square_mark;
+  const auto up = [&](double inches) {
+    const double division = rules.courses.division;
+    return std::ceil((inches - tolerance) / division) * division;
+  };
+  bool drawn = false, others = false;
+  for (const Slope& slope : slopes) {
+    const RakeTemplate& t = *slope.shape;
+    for (int uses : slope.uses) {
+      drawn = drawn || uses >= uses_worth_a_template;
+      others = others || (uses > 0 && uses < uses_worth_a_template);
     }
+    row(s, "td",
+        {detail::length_number(sixteenths, t.rise * 12 / t.run) + " in 12", detail::format("{:.1f}", t.angle),
+         detail::length_words(rules, t.offset), detail::length_words(rules, t.step),
+         detail::length_number(sixteenths, t.square.x) + " and " +
+             detail::length_words(sixteenths, t.square.y),
+         detail::length_number(rules, up(t.stock_length)) + " x " +
+             detail::length_words(rules, up(t.stock_width)),
+         t.error <= tolerance       ? "0"
+         : detail::is_metric(rules) ? detail::format("{:.1f} mm", t.error * 25.4)
+                                    : detail::format("{:.2f} in", t.error),
+         std::to_string(slope.uses[0]), std::to_string(slope.uses[1]), slope.walls});
+  }
   s += table_end;
   s += detail::format(
       "<p>Left hand: the waste falls to the left of the cut, face up. The first number of the framing square "
       "is the "
       "blade's, along the board. {}{}</p>\n",
-      !drawn.empty()
-          ? "Those used four times or more follow full size, in tiles: print at actual size and check the "
-            "ruler. "
-          : "",
+      drawn ? "Those used four times or more follow full size, in tiles: print at actual size and check the "
+              "ruler. "
+            : "",
       others ? "Those used less are laid out by their numbers." : "");
-  for (const RakeTemplate* t : drawn)
-    for (const std::string& svg : draw_rake_template(*t, Paper::either))
-      s += "<div class=\"sheet tile\" style=\"break-before:page\">" + svg + "</div>\n";
+  for (const Slope& slope : slopes)
+    for (std::size_t hand : {std::size_t{0}, std::size_t{1}})
+      if (slope.uses[hand] >= uses_worth_a_template)
+        for (const std::string& svg : draw_rake_template(*slope.hands[hand], Paper::either))
+          s += "<div class=\"sheet tile\" style=\"break-before:page\">" + svg + "</div>\n";
   s += "</section>\n";
 }
 

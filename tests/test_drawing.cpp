@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <boost/test/unit_test.hpp>
+#include <cmath>
 #include <cstdlib>
 #include <fstream>
 #include <iterator>
@@ -433,5 +434,29 @@ BOOST_AUTO_TEST_CASE(the_summary_fits_a_terminal) {
   for (const House* house : {&cottage(), &tower()}) {
     const std::string text = summary_text(house->job, house->plan);
     BOOST_TEST(std::count(text.begin(), text.end(), '\n') < 25);
+  }
+}
+
+BOOST_AUTO_TEST_CASE(each_slope_is_listed_once_with_all_its_cuts) {
+  // The cottage's east wall has rakes of 6 and 8 in 12, its west wall both the other way round.
+  const House& house = cottage();
+  const std::string page = index_page(house.job, house.plan);
+  const std::size_t begin = page.find("<h2>Rake templates</h2>"), end = page.find("</table>", begin);
+  BOOST_REQUIRE(begin != std::string::npos);
+  const std::string table = page.substr(begin, end - begin);
+  for (const auto& [slope, rise] : {std::pair<std::string, double>{"6 in 12", 6}, {"8 in 12", 8}}) {
+    int left = 0, right = 0;
+    for (const PlanWall& wall : house.plan.walls)
+      for (const RakeTemplate& t : wall.templates)
+        if (std::fabs(t.rise * 12 / t.run - rise) < 1e-6) (t.hand == Hand::left ? left : right) += t.uses;
+    BOOST_TEST(left > 0);
+    BOOST_TEST(right > 0);
+    const std::size_t row = table.find("<td>" + slope + "</td>");
+    BOOST_REQUIRE(row != std::string::npos);
+    BOOST_TEST(table.find("<td>" + slope + "</td>", row + 1) == std::string::npos);
+    const std::string cells = table.substr(row, table.find("</tr>", row) - row);
+    BOOST_TEST(cells.find("<td>" + std::to_string(left) + "</td><td>" + std::to_string(right) +
+                          "</td><td>east, west</td>") != std::string::npos,
+               cells);
   }
 }
