@@ -6,6 +6,7 @@
 
 #include <lapwright/length.hpp>
 #include <lapwright/rake.hpp>
+#include <lapwright/runs.hpp>
 
 using namespace lapwright;
 
@@ -42,6 +43,15 @@ BOOST_AUTO_TEST_CASE(worked_rafters) {
   BOOST_TEST(format_length(slope_length(made(7), board, 96)) == "111 1/8");
 }
 
+// Slope factors, slope length over run, 1 to 5 in 12: zenkankakufes.com, roof pitch in degrees. 6 to 18: the
+// rafter lengths above over 12 (from the definition), to four decimals.
+BOOST_AUTO_TEST_CASE(slope_factors) {
+  const double table[] = {1.0035, 1.0138, 1.0308, 1.0541, 1.0833, 1.1180, 1.1577, 1.2019, 1.2500,
+                          1.3017, 1.3566, 1.4142, 1.4743, 1.5366, 1.6008, 1.6667, 1.7341, 1.8028};
+  for (int rise = 1; rise <= 18; ++rise)
+    BOOST_TEST(std::fabs(slope_length(made(rise), board, 1) - table[rise - 1]) <= 0.00006, "rise " << rise);
+}
+
 // Slope in degrees. 1 to 5 in 12: zenkankakufes.com, roof pitch in degrees; 5 in 12 = 22.619: scribd.com
 // 354800494, Roof Framing. 6 to 18 in 12: from the definition, atan(rise / 12) (from memory), to three
 // decimals.
@@ -68,18 +78,54 @@ BOOST_AUTO_TEST_CASE(degrees_to_rise) {
 
 // Gable studs: what a stud at a spacing gains over its neighbour. Read backwards, with the gain as exposure,
 // it is the step of a rake from course to course. 24 in at 6 in 12 -> 12: NAVEDTRA 14044 fig. 2-29; 16 in at
-// 16 in 12 -> 21.3: learn8.cc g3S4yo02kI; the rest of the table from spacing x rise / 12 (common practice).
+// 16 in 12 -> 21.3: learn8.cc g3S4yo02kI; the rest of both tables from spacing x rise / 12 (common practice).
 BOOST_AUTO_TEST_CASE(the_step_is_the_common_difference_read_backwards) {
   BOOST_TEST(made(6, 12, 12).step == 24);
   BOOST_TEST(made(6, 12, 8).step == 16);
   BOOST_TEST(std::fabs(made(16, 12, 21.3).step - 16) <= 0.03);
   const double at_16[] = {2.667,  4.000,  5.333,  6.667,  8.000,  9.333,  10.667, 12.000, 13.333,
                           14.667, 16.000, 17.333, 18.667, 20.000, 21.333, 22.667, 24.000};
+  const double at_24[] = {4, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30, 32, 34, 36};
   for (int rise = 2; rise <= 18; ++rise) {
-    const double difference = at_16[rise - 2];
-    BOOST_TEST(std::fabs(made(rise, 12, difference).step - 16) <= 0.0006 * 12 / rise, "rise " << rise);
-    BOOST_TEST(made(rise, 12, 24 * rise / 12.0).step == 24, boost::test_tools::tolerance(1e-12));
+    BOOST_TEST(std::fabs(made(rise, 12, at_16[rise - 2]).step - 16) <= 0.0006 * 12 / rise, "rise " << rise);
+    BOOST_TEST(made(rise, 12, at_24[rise - 2]).step == 24, boost::test_tools::tolerance(1e-12));
   }
+}
+
+// The same on walls: a gable's courses, exposure e, are each shorter than the one below by e x 12 / rise an
+// end, as the studs of a gable end are by spacing x rise / 12 (NAVEDTRA 14044 fig. 2-29, read backwards).
+BOOST_AUTO_TEST_CASE(each_course_of_a_gable_steps_by_the_common_difference) {
+  for (int rise = 2; rise <= 18; ++rise)
+    for (const double exposure : {7.0, 6.9375, 4.0}) {
+      Wall wall;
+      wall.name = "gable";
+      wall.outline = {{0, 0}, {240, 0}, {240, 14}, {120, 14 + 10.0 * rise}, {0, 14}};
+      wall.edges = {{EdgeKind::base, 0, 0},
+                    {EdgeKind::corner, 0, 0},
+                    {EdgeKind::rake, 0, 0},
+                    {EdgeKind::rake, 0, 0},
+                    {EdgeKind::corner, 0, 0}};
+      Rules rules;
+      rules.board.lengths = {144};
+      const Region region = siding_region(wall, rules, 0.0);
+      Pole pole;
+      for (int k = 0; k * exposure < 14 + 10.0 * rise - 1e-6; ++k) pole.lines.push_back(k * exposure);
+      pole.exposures.assign(pole.lines.size() - 1, exposure);
+      WallCourses courses;
+      courses.last_course = static_cast<int>(pole.lines.size()) - 1;
+      const double step = made(rise, 12, exposure).step;
+      const Run* below = nullptr;
+      const Runs runs = find_runs(wall, region, pole, courses, rules);
+      for (const Run& run : runs.runs) {
+        if (pole.lines[static_cast<std::size_t>(run.course)] <= 14) continue;
+        if (below != nullptr) {
+          BOOST_TEST(run.x_min - below->x_min == step, boost::test_tools::tolerance(1e-9));
+          BOOST_TEST(below->x_max - run.x_max == step, boost::test_tools::tolerance(1e-9));
+        }
+        below = &run;
+      }
+      BOOST_TEST((below != nullptr));
+    }
 }
 
 // Metric unit rise and run: 150 in 250, studs at 600 -> 360; 1200 from the wall -> 720.
