@@ -4,6 +4,7 @@
 #include <lapwright/detail/polygon.hpp>
 #include <lapwright/runs.hpp>
 
+#include "cases.hpp"
 #include "random_wall.hpp"
 
 using namespace lapwright;
@@ -474,7 +475,8 @@ BOOST_AUTO_TEST_CASE(a_region_in_two_parts_has_runs_in_each) {
 }
 
 BOOST_AUTO_TEST_CASE(laws_over_random_walls) {
-  for (std::uint64_t seed = 0; seed < 400; ++seed) {
+  const auto count = static_cast<std::uint64_t>(lapwright_test::cases(400));
+  for (std::uint64_t seed = 0; seed < count; ++seed) {
     const lapwright_test::RandomWall random = lapwright_test::random_wall(seed);
     const Case c = lay(random.wall, random.first_line);
     for (std::size_t i = 0; i < c.runs.runs.size(); ++i) {
