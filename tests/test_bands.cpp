@@ -2,6 +2,8 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <cstdlib>
+#include <new>
 #include <set>
 #include <string>
 #include <utility>
@@ -19,6 +21,23 @@
 
 using namespace lapwright;
 using lapwright_test::area_between;
+
+#ifndef LAPW_SANITIZED
+namespace {
+std::size_t allocations = 0;
+}
+[[gnu::noinline]] void* operator new(std::size_t size) {
+  ++allocations;
+  if (void* p = std::malloc(size)) return p;
+  throw std::bad_alloc();
+}
+[[gnu::noinline]] void operator delete(void* p) noexcept {
+  std::free(p);
+}
+[[gnu::noinline]] void operator delete(void* p, std::size_t) noexcept {
+  std::free(p);
+}
+#endif
 
 namespace {
 
@@ -157,6 +176,34 @@ BOOST_AUTO_TEST_CASE(nothing_where_nothing_is) {
   BOOST_TEST(bands.rings().empty());
   BOOST_TEST(bands.point_count() == 0u);
 }
+
+#ifndef LAPW_SANITIZED
+BOOST_AUTO_TEST_CASE(nothing_allocates_once_warm) {
+  CourseBands bands;
+  Rules rules;
+  rules.board.lengths = {144};
+  std::vector<Region> regions;
+  std::vector<double> lines;
+  for (int k = 0; k < 100; ++k) lines.push_back(-350 + 7 * k);
+  for (std::uint64_t seed = 0; seed < 200; ++seed)
+    regions.push_back(siding_region(lapwright_test::random_wall(seed).wall, rules));
+  // Every wall, touching openings and all, twice over; then lines that are dragged.
+  for (int turn = 0; turn < 3; ++turn) {
+    const std::size_t before = allocations;
+    for (const Region& region : regions) {
+      bands.load(region);
+      bands.cut(lines);
+    }
+    if (turn > 0) BOOST_TEST(allocations == before);
+  }
+  const std::size_t before = allocations;
+  for (int i = 0; i < 16; ++i) {
+    lines[60] += 1 / 16.0;
+    bands.cut(lines);
+  }
+  BOOST_TEST(allocations == before);
+}
+#endif
 
 BOOST_AUTO_TEST_CASE(laws_over_random_walls) {
   CourseBands warm;
