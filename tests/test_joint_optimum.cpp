@@ -370,9 +370,9 @@ BOOST_AUTO_TEST_CASE(small_walls_of_real_jobs_and_random_houses_cost_the_least) 
   for (const std::filesystem::path& file : lapwright_test::real_jobs()) {
     std::ifstream in(file);
     const lapwright::Job job = lapwright::read_job(std::string(std::istreambuf_iterator<char>(in), {}));
-    try_small_walls(file.stem().string(), job, lapwright_test::cases(40) / 10, seed++, counted);
+    try_small_walls(file.stem().string(), job, lapwright_test::cases(30) / 10, seed++, counted);
   }
-  for (int house = 1; house <= lapwright_test::cases(40); ++house)
+  for (int house = 1; house <= lapwright_test::cases(30); ++house)
     try_small_walls("house " + std::to_string(house),
                     lapwright_test::random_house(static_cast<std::uint64_t>(house)), 4, seed++, counted);
   BOOST_TEST_MESSAGE(counted.walls << " walls: " << counted.equal << " of " << counted.plain
@@ -524,7 +524,7 @@ BOOST_AUTO_TEST_CASE(more_freedom_never_raises_the_proven_minimum) {
   size.most_runs = 40;
   size.lengths = {144};
   int compared = 0, raised = 0;
-  for (int seed = 0; seed < lapwright_test::cases(40); ++seed) {
+  for (int seed = 0; seed < lapwright_test::cases(16); ++seed) {
     const Case base = random_case(static_cast<std::uint64_t>(seed) + 300001, size);
     BOOST_TEST_CONTEXT("case " << seed) {
       lapwright::Settled before;
