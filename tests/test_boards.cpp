@@ -539,3 +539,42 @@ BOOST_AUTO_TEST_CASE(what_cannot_be_cut_is_refused_by_name) {
     BOOST_TEST(refused.faults[0].path == "pieces[0].length");
   }
 }
+
+BOOST_AUTO_TEST_CASE(sizes_that_are_none_are_refused_by_name) {
+  const double nan = std::nan(""), infinite = INFINITY;
+  const auto refused = [](const std::string& path, auto change) {
+    Load load;
+    load.rules.board.lengths = {144};
+    load.pieces = {plain_piece(0, 1, 60, false, false, 8.25), plain_piece(1, 1, 100, false, true, 8.25)};
+    Starter starter;
+    starter.id = "w-s0";
+    starter.to = {100, 0};
+    starter.width = starter_width(load.rules);
+    load.starters = {starter};
+    change(load);
+    try {
+      pack_boards(load.pieces, load.starters, load.rules);
+    } catch (const Refused& refusal) {
+      return refusal.faults.size() == 1u && refusal.faults[0].path == path &&
+             !refusal.faults[0].message.empty();
+    }
+    return false;
+  };
+  BOOST_TEST(refused("board.lengths", [](Load& l) { l.rules.board.lengths.clear(); }));
+  BOOST_TEST(refused("board.prices[0]", [&](Load& l) { l.rules.board.prices = {nan}; }));
+  BOOST_TEST(refused("board.offcuts[0].length", [&](Load& l) {
+    l.rules.board.offcuts = {{infinite, true, true}};
+  }));
+  BOOST_TEST(refused("cutting.min_offcut", [&](Load& l) { l.rules.cutting.min_offcut = nan; }));
+  BOOST_TEST(refused("search.effort", [&](Load& l) { l.rules.search.effort = infinite; }));
+  BOOST_TEST(refused("pieces[1].outline", [&](Load& l) { l.pieces[1].outline[2].y = nan; }));
+  BOOST_TEST(refused("pieces[0].outline", [](Load& l) { l.pieces[0].outline.clear(); }));
+  BOOST_TEST(refused("pieces[0].length", [](Load& l) {
+    l.pieces[0].x_max = l.pieces[0].length = 1e5;
+    l.pieces[0].outline[1].x = l.pieces[0].outline[2].x = 1e5;
+  }));
+  // Strips are cut one after the other: a starter without an end never would be.
+  BOOST_TEST(refused("starters[0].to", [](Load& l) { l.starters[0].to.x = 1e18; }));
+  BOOST_TEST(refused("starters[0].to", [&](Load& l) { l.starters[0].from.y = nan; }));
+  BOOST_TEST(refused("starters[0].width", [](Load& l) { l.starters[0].width = 0; }));
+}

@@ -667,6 +667,21 @@ BOOST_AUTO_TEST_CASE(what_cannot_be_settled_is_refused_by_name) {
   BOOST_TEST(refuses(with([&](Case& c) { c.rules.joints.stagger = nan; }), "joints.stagger"));
   BOOST_TEST(refuses(with([&](Case& c) { c.rules.joints.min_piece = nan; }), "joints.min_piece"));
   BOOST_TEST(refuses(with([&](Case& c) { c.rules.courses.division = 0; }), "courses.division"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.courses.division = 1e-9; }), "courses.division"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.joints.price = nan; }), "joints.price"));
+  BOOST_TEST(refuses(with([](Case& c) { c.rules.joints.repeat_after = 0; }), "joints.repeat_after"));
+  BOOST_TEST(refuses(with([](Case& c) { c.rules.joints.repeat_after = 1000000000; }), "joints.repeat_after"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.cutting.min_leg = nan; }), "cutting.min_leg"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.fasteners.end_edge = nan; }), "fasteners.end_edge"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.rules.search.effort = nan; }), "search.effort"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.pole.lines[0] = nan; }), "pole.lines[0]"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.runs.runs[0].x_max = nan; }), "runs[0].shape"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.runs.runs[0].shape.outer[1].y = nan; }), "runs[0].shape"));
+  // A board of a thousandth of an inch could be meant by nobody.
+  BOOST_TEST(refuses(with([](Case& c) { c.rules.board.lengths = {1e-3}; }), "board.lengths"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.wall.framing.first = nan; }), "walls[0].framing.first"));
+  BOOST_TEST(refuses(with([&](Case& c) { c.wall.framing.studs = {40, nan}; }), "walls[0].framing.studs[1]"));
+  BOOST_TEST(refuses(with([](Case& c) { c.wall.framing.spacing = 1e-9; }), "walls[0].framing.spacing"));
   BOOST_TEST(refuses(with([](Case& c) { c.runs.runs[0].course = 7; }), "runs[0].course"));
   // No studs: more of them help. Openings all along: only longer boards do.
   BOOST_TEST(refuses(with([](Case& c) {

@@ -1,6 +1,8 @@
 #pragma once
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <string>
 #include <utility>
 #include <vector>
 
@@ -20,6 +22,16 @@ LAPW_INLINE std::vector<Stud> lay_studs(const Wall& wall) {
   std::vector<Stud> studs;
   if (wall.outline.empty()) return studs;
   const Box wide = detail::bounds(wall.outline);
+  const auto place = [](std::string path, double x) {
+    if (!(std::fabs(x) <= greatest_length))  // false for NaN
+      throw Refused(std::move(path), detail::format("must be within {} in, got {}", greatest_length, x));
+  };
+  place("framing.first", framing.first);
+  place("framing.stud_width", framing.stud_width);
+  place("framing.opening_stud", framing.opening_stud);
+  for (std::size_t i = 0; i < framing.studs.size(); ++i)
+    if (!(std::fabs(framing.studs[i]) <= greatest_length))
+      place(detail::format("framing.studs[{}]", i), framing.studs[i]);
 
   if (framing.spacing > 0) {
     if (!((wide.x_max - wide.x_min) / framing.spacing < 1e6))

@@ -43,7 +43,8 @@ private:
 };
 
 /// \throws Refused for rules of boards, and pieces, that are none.
-void check_packing(const std::vector<Piece>& pieces, const Rules& rules);
+void check_packing(const std::vector<Piece>& pieces, const std::vector<Starter>& starters,
+                   const Rules& rules);
 
 /// As pack_boards, but with groups, as in LaidBoards.
 Packing pack_assigned(const std::vector<Piece>& pieces, const std::vector<Starter>& starters,

@@ -971,7 +971,8 @@ private:
   std::vector<PackBoard> boards_;
 };
 
-LAPW_INLINE void check_packing(const std::vector<Piece>& pieces, const Rules& rules) {
+LAPW_INLINE void check_packing(const std::vector<Piece>& pieces, const std::vector<Starter>& starters,
+                               const Rules& rules) {
   std::vector<Fault> faults;
   const auto positive = [&](const std::string& path, double value) {
     if (!(value > 0) || !(value <= greatest_length))
@@ -994,6 +995,12 @@ LAPW_INLINE void check_packing(const std::vector<Piece>& pieces, const Rules& ru
   positive("courses.division", rules.courses.division);
   if (!(rules.cutting.kerf >= 0) || !(rules.cutting.kerf <= greatest_length))
     faults.push_back({"cutting.kerf", detail::format("must not be less than 0, got {}", rules.cutting.kerf)});
+  if (!(rules.cutting.min_offcut >= 0) || !(rules.cutting.min_offcut <= greatest_length))
+    faults.push_back({"cutting.min_offcut",
+                      detail::format("must be 0 to {}, got {}", greatest_length, rules.cutting.min_offcut)});
+  if (!(rules.search.effort >= 0) || !(rules.search.effort <= most_effort))
+    faults.push_back(
+        {"search.effort", detail::format("must be 0 to {}, got {}", most_effort, rules.search.effort)});
   if (!(starter_width(rules) > 0) || !(starter_width(rules) <= rules.board.width + tolerance))
     faults.push_back(
         {"starter.width", detail::format("must be more than 0 and at most the board's width ({}), "
@@ -1008,6 +1015,19 @@ LAPW_INLINE void check_packing(const std::vector<Piece>& pieces, const Rules& ru
       faults.push_back(
           {detail::format("pieces[{}].outline", i),
            detail::format("piece {} must be a ring of finite points in a blank of some length", piece.id)});
+  }
+  for (std::size_t i = 0; i < starters.size(); ++i) {
+    const Starter& starter = starters[i];
+    bool finite = true;
+    for (double at : {starter.from.x, starter.from.y, starter.to.x, starter.to.y})
+      finite = finite && std::fabs(at) <= greatest_length;
+    if (!finite)
+      faults.push_back({detail::format("starters[{}].to", i),
+                        detail::format("starter {} must lie within {} in", starter.id, greatest_length)});
+    if (!(starter.width > 0) || !(starter.width <= rules.board.width + tolerance))
+      faults.push_back({detail::format("starters[{}].width", i),
+                        detail::format("must be more than 0 and at most the board's width ({}), got {}",
+                                       rules.board.width, starter.width)});
   }
   if (!faults.empty()) throw Refused(std::move(faults));
 }
@@ -1027,7 +1047,7 @@ LAPW_INLINE Packing LaidBoards::packing() const {
 
 LAPW_INLINE Packing pack_assigned(const std::vector<Piece>& pieces, const std::vector<Starter>& starters,
                                   const Rules& rules, const std::vector<BoardGroup>& groups, double nesting) {
-  check_packing(pieces, rules);
+  check_packing(pieces, starters, rules);
   Packer packer(pieces, starters, rules);
   packer.lay(groups, nesting);
   return packer.finished();

@@ -385,7 +385,7 @@ private:
 
 LAPW_INLINE Settled settle_boards(const std::vector<SearchWall>& walls, const Pole& pole, const Rules& rules,
                                   SearchCallback callback, void* context) {
-  detail::check_packing({}, rules);
+  detail::check_packing({}, {}, rules);
   for (const SearchWall& wall : walls) detail::check_joint_rules(*wall.runs, pole, rules);
   return detail::HouseSettler(walls, pole, rules, callback, context).settle();
 }
