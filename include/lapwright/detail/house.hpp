@@ -95,8 +95,10 @@ public:
   const HouseProof& proof() const;
   /// The stacks that the proof rests on; other runs are bounded one by one.
   std::vector<HouseStack> stacks() const;
-  /// Chooses a layout for each run. Each call makes another choice. \return false at a dead end.
-  bool dive(std::vector<std::size_t>& chosen);
+  /// Chooses a layout for each run. Each call makes another choice.
+  /// \param kept  layouts that agree, or none: a wall at a dead end keeps them. \return false at a dead end
+  ///   without them
+  bool dive(std::vector<std::size_t>& chosen, const std::vector<std::size_t>& kept = {});
   std::int64_t steps() const;
   bool out_of_steps() const;
 

@@ -375,6 +375,8 @@ struct HouseSearch::State {
   void use_costs(bool joints);
   void fix_run(std::size_t run, std::uint32_t layout);
   void ban_paths();
+  std::size_t keep_wall(std::size_t wall, const std::vector<std::size_t>& kept,
+                        std::vector<std::size_t>& chosen);
 };
 
 LAPW_INLINE HouseSearch::State::State(const HouseModel& m, std::int64_t steps)
@@ -794,6 +796,34 @@ LAPW_INLINE void HouseSearch::State::ban_paths() {
   }
 }
 
+/// Takes back what a dive has chosen in a wall, for layouts that agree. \return how many more chains are
+/// settled
+LAPW_INLINE std::size_t HouseSearch::State::keep_wall(std::size_t wall, const std::vector<std::size_t>& kept,
+                                                      std::vector<std::size_t>& chosen) {
+  for (std::size_t r = 0; r < model.runs.size(); ++r) {
+    if (model.runs[r].wall != wall) continue;
+    chosen[r] = kept[r];
+    fixed_runs[r] = 1;
+    for (std::size_t l = 0; l < banned[r].size(); ++l) banned[r][l] = l == kept[r] ? 0 : 1;
+  }
+  for (Path& path : paths)
+    if (model.runs[chains[path.chain].runs.front()].wall == wall) {
+      path.out = false;
+      lp.set_cost(path.column, path.cost + path.joints);
+    }
+  std::size_t more = 0;
+  for (std::size_t c = 0; c < chains.size(); ++c) {
+    if (model.runs[chains[c].runs.front()].wall != wall) continue;
+    std::vector<std::uint32_t> layouts;
+    for (std::size_t r : chains[c].runs) layouts.push_back(static_cast<std::uint32_t>(kept[r]));
+    add_path(c, layouts, true);
+    more += settled[c] ? 0 : 1;
+    settled[c] = 1;
+  }
+  ban_paths();
+  return more;
+}
+
 LAPW_INLINE HouseSearch::HouseSearch(const HouseModel& model, std::int64_t steps)
     : state_(new State(model, steps)) {}
 LAPW_INLINE HouseSearch::~HouseSearch() {
@@ -827,7 +857,7 @@ LAPW_INLINE void HouseSearch::prove() {
   s.budget = all;
 }
 
-LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
+LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen, const std::vector<std::size_t>& kept) {
   State& s = *state_;
   if (!s.begun) s.guess();
   const int attempt = s.dives++;
@@ -875,6 +905,7 @@ LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
     std::size_t few = std::max<std::size_t>(1, s.chains.size() / 10);
     bool any = false;
     for (std::size_t c : order) {
+      if (s.settled[c]) continue;  // with its wall
       const HouseChain& chain = s.chains[c];
       const Choice& choice = strongest[c];
       const bool whole = choice.value > 0.999;
@@ -891,7 +922,12 @@ LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen) {
       if (layouts.empty()) {
         // Nothing known agrees with what is fixed: is there any way at all?
         s.cost_layouts(s.value, true);
-        if (cheapest_path(chain, s.layout_cost, s.at, &layouts) >= house_never) return false;
+        if (cheapest_path(chain, s.layout_cost, s.at, &layouts) >= house_never) {
+          if (kept.empty()) return false;
+          left -= s.keep_wall(s.model.runs[chain.runs.front()].wall, kept, chosen);
+          any = true;
+          continue;
+        }
         s.add_path(c, layouts, true);
       }
       // The whole of a path that stands alone; of a mixture a stretch, and prices again.

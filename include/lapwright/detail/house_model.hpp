@@ -78,6 +78,7 @@ struct ModelRun {
   std::size_t wall = 0, run = 0;
   std::vector<Layout> listed;
   std::vector<std::size_t> source;
+  std::size_t first = 0;  ///< of the model's: the layout that was chosen
 };
 struct HouseTranslation {
   HouseModel model;  ///< what is bounded

@@ -515,6 +515,7 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
           as_cut[k].layouts.push_back(translator.layout(layout, false, nested_parts[k]));
           as_cut[k].layouts.back().usable = model.usable;
         }
+        if (mine) from.first = to.layouts.size();
         to.layouts.push_back(std::move(model));
         from.source.push_back(from.listed.size());
         from.listed.push_back(layout);
@@ -522,6 +523,7 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
       if (!there) {
         for (std::size_t k = 0; k < as_cut.size(); ++k)
           as_cut[k].layouts.push_back(translator.layout(chosen[w][r], false, nested_parts[k]));
+        from.first = to.layouts.size();
         to.layouts.push_back(translator.layout(chosen[w][r], false));
         from.source.push_back(from.listed.size());
         from.listed.push_back(chosen[w][r]);

@@ -325,10 +325,11 @@ private:
 
   void dive(const HouseTranslation& house, const HouseModel& as_cut) {
     HouseSearch diver(as_cut, steps(0.5));
-    std::vector<std::size_t> pick;
+    std::vector<std::size_t> pick, first;
+    for (const ModelRun& run : house.runs) first.push_back(run.first);
     int idle = 0;  // dives that found nothing better
     for (int n = 0; wanted() && n < search_dives && idle < search_idle_dives && !diver.out_of_steps(); ++n)
-      idle = diver.dive(pick) && try_pick(house, pick) ? 0 : idle + 1;
+      idle = diver.dive(pick, first) && try_pick(house, pick) ? 0 : idle + 1;
     spent_ += diver.steps();
   }
 
