@@ -1,5 +1,6 @@
 #pragma once
 /// \file detail/board_fit.hpp  Pieces on one board: where an outline can lie, clear of the others by a kerf.
+#include <algorithm>
 #include <cstddef>
 #include <optional>
 #include <vector>
@@ -65,6 +66,10 @@ public:
   /// Lays all of the shapes on this (empty) board, or none. Tries orders and turns, at most `nodes` of them.
   bool fill(std::vector<std::size_t> shapes, int nodes);
 
+  /// No stretch that is free over some height is longer.
+  double longest_free(double height) const {
+    return plain_ == lays_.size() ? gap_ : std::min(length_, free_area() / height);
+  }
   /// Free stretches of x for a rectangle from y to y + height, clear by a kerf of all that lies here.
   std::vector<Interval> free_stretches(double y, double height) const;
 
@@ -83,6 +88,7 @@ private:
   bool left_factory_ = true, right_factory_ = true, turnable_ = true;
   std::vector<Lay> lays_;
   double used_ = 0, gap_ = 0;
+  std::size_t plain_ = 0;  // how many of lays_ are blanks
 };
 
 }  // namespace detail

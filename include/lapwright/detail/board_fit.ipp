@@ -229,11 +229,13 @@ LAPW_INLINE std::optional<Lay> BoardFit::place(std::size_t shape) const {
 LAPW_INLINE void BoardFit::add(const Lay& lay) {
   lays_.push_back(lay);
   used_ += (*shapes_)[lay.shape].area;
+  plain_ += (*shapes_)[lay.shape].plain ? 1 : 0;
   gap_ = longest_gap(nullptr);
 }
 
 LAPW_INLINE void BoardFit::pop() {
   used_ -= (*shapes_)[lays_.back().shape].area;
+  plain_ -= (*shapes_)[lays_.back().shape].plain ? 1 : 0;
   lays_.pop_back();
   gap_ = longest_gap(nullptr);
 }

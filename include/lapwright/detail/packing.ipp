@@ -664,6 +664,7 @@ private:
   void take_strips(PackBoard& board, std::size_t starter, const std::vector<std::pair<double, bool>>& levels,
                    double wish, double least, double& left, double& in_all) {
     for (const auto& level : levels) {
+      if (board.fit.longest_free(strip_) < std::min(wish, left) - 2 * tolerance) return;
       for (const Interval& free : board.fit.free_stretches(level.first, strip_)) {
         if (left <= tolerance) return;
         double length = std::min(free.high - free.low, left);

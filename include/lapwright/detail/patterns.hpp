@@ -108,7 +108,8 @@ double proven_bound(const std::vector<PatternItem>& items, const std::vector<Pat
                     const std::vector<std::int64_t>& values, PatternPricer& pricer);
 
 /// Patterns that cover every demand at little cost, with a proven bound. Every item must fit some stock of
-/// which there are as many as wanted. Stops where the bound is met, else after `steps`.
+/// which there are as many as wanted. Stops where the bound is met, else after `steps`; of no steps, at once,
+/// with the heaviest items first.
 /// \param known  a bound that is proven already, or 0
 /// \param pairs  where there are some, the bound is that of a board that may use them
 PatternResult solve_patterns(const std::vector<PatternItem>& items, const std::vector<PatternStock>& stocks,

@@ -780,7 +780,7 @@ LAPW_INLINE PatternResult PatternSearch::run() {
   for (std::size_t s = 0; s < stocks_.size(); ++s) available[s] = stocks_[s].available;
   std::vector<Pattern> first;
   if (greedy(demand, available, first)) offer(first);
-  if (items_.empty() || finished()) return result_;
+  if (items_.empty() || finished() || budget_ <= 0) return result_;
   for (const Pattern& pattern : first) add_column(pattern.stock, pattern.items);
   generate(demand, 5000, true);
   std::int64_t pieces = 0;
