@@ -36,6 +36,8 @@ public:
 
   double cost() const { return cost_; }  ///< of all boards, those for starters too
   Packing packing() const;               ///< costs no more
+  /// By piece: how much of its board is left over, square inches.
+  std::vector<double> left_over() const;
 
 private:
   std::unique_ptr<class Packer> packer_;

@@ -113,6 +113,13 @@ public:
     return out;
   }
 
+  std::vector<double> left_over() const {
+    std::vector<double> out(pieces_.size(), 0);
+    for (const PackBoard& board : boards_)
+      for (const Lay& lay : board.fit.lays()) out[lay.shape] = board.fit.free_area();
+    return out;
+  }
+
 private:
   Packing finish() {
     order(false);
@@ -1044,6 +1051,9 @@ LAPW_INLINE LaidBoards::LaidBoards(LaidBoards&& other) noexcept = default;
 LAPW_INLINE LaidBoards& LaidBoards::operator=(LaidBoards&& other) noexcept = default;
 LAPW_INLINE Packing LaidBoards::packing() const {
   return packer_->finished();
+}
+LAPW_INLINE std::vector<double> LaidBoards::left_over() const {
+  return packer_->left_over();
 }
 
 LAPW_INLINE Packing pack_assigned(const std::vector<Piece>& pieces, const std::vector<Starter>& starters,

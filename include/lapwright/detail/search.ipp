@@ -76,6 +76,7 @@ struct HouseAnswer {
   HouseLayouts chosen;
   std::vector<Joints> joints;
   std::unique_ptr<const std::vector<Piece>> pieces;  // stays where it is: the boards refer to it
+  std::vector<std::size_t> wall_of;                  // by piece
   std::optional<LaidBoards> boards;
   double cost = 0;  // of boards, and of joints at their price
   std::size_t cuts = 0;
@@ -121,6 +122,7 @@ public:
            cut_pieces(*wall.wall, *wall.region, *wall.runs, out.joints.back().joints, pole_, rules_)) {
         out.cuts += piece.cuts.size();
         pieces.push_back(std::move(piece));
+        out.wall_of.push_back(w);
       }
     }
     out.pieces = std::make_unique<const std::vector<Piece>>(std::move(pieces));
@@ -295,30 +297,34 @@ private:
     return out;
   }
 
-  /// Boards for these layouts, filled in either way. \return whether that is cheaper than all before
-  bool try_layouts(const HouseLayouts& chosen, double nesting) {
+  /// Boards for these layouts, filled in either way, or in the way that did best so far. \return whether that
+  /// is cheaper than all before
+  bool try_layouts(const HouseLayouts& chosen, double nesting, bool either = true) {
     HouseAnswer answer = maker_.cut(chosen);
     const double before = best_.cost;
     const bool nests = pieces_nest(*answer.pieces, rules_);
     for (Filling filling : {Filling::apart, Filling::nested}) {
       if (met() || (filling == Filling::nested && !nests)) break;
+      if (!either && filling != best_filling_) continue;
       if (!answer.pieces) answer = maker_.cut(chosen);
       maker_.lay(answer, filling, nesting, bound_, spent_);
-      if (better_answer(answer, best_)) best_ = std::move(answer);
+      if (!better_answer(answer, best_)) continue;
+      best_ = std::move(answer);
+      best_filling_ = filling;
     }
     report();
     return best_.cost < before - 1e-9;
   }
 
   /// As try_layouts, of layouts of the model.
-  bool try_pick(const HouseTranslation& house, const std::vector<std::size_t>& pick) {
+  bool try_pick(const HouseTranslation& house, const std::vector<std::size_t>& pick, bool either = true) {
     if (!tried_.insert(pick).second || !picks_agree(house.model, pick)) return false;
     HouseLayouts chosen = best_.chosen;
     for (std::size_t r = 0; r < pick.size(); ++r) {
       const ModelRun& run = house.runs[r];
       chosen[run.wall][run.run] = &run.listed[run.source[pick[r]]];
     }
-    const bool better = try_layouts(chosen, dive_nesting);
+    const bool better = try_layouts(chosen, dive_nesting, either);
     if (best_pick_.empty() || better) best_pick_ = pick;
     return better;
   }
@@ -342,6 +348,30 @@ private:
     }
   }
 
+  /// Runs with joints, those first whose pieces lie on boards of which most is left over.
+  std::vector<std::size_t> wasteful_runs(const HouseTranslation& house) const {
+    std::map<std::pair<std::size_t, int>, std::vector<std::size_t>> runs;  // by wall, course
+    for (std::size_t r = 0; r < house.model.runs.size(); ++r)
+      if (house.model.runs[r].layouts.size() > 1)
+        runs[{house.model.runs[r].wall, house.model.runs[r].course}].push_back(r);
+    const std::vector<double> left_over = best_.boards->left_over();
+    std::vector<double> waste(house.model.runs.size(), -1);
+    for (std::size_t i = 0; i < left_over.size(); ++i) {
+      const Piece& piece = (*best_.pieces)[i];
+      const auto found = runs.find({best_.wall_of[i], piece.course});
+      if (found == runs.end()) continue;
+      for (std::size_t r : found->second)
+        if (piece.x_min >= house.model.runs[r].x_min - tolerance &&
+            piece.x_max <= house.model.runs[r].x_max + tolerance)
+          waste[r] = std::max(waste[r], left_over[i]);
+    }
+    std::vector<std::size_t> out;
+    for (std::size_t r = 0; r < waste.size(); ++r)
+      if (waste[r] >= 0) out.push_back(r);
+    std::stable_sort(out.begin(), out.end(), [&](std::size_t a, std::size_t b) { return waste[a] > waste[b]; });
+    return out;
+  }
+
   /// One run changed at a time, as long as that goes; in small houses then any two.
   void change_runs(const HouseTranslation& house) {
     const std::int64_t until = spent_ + steps(search_tries);
@@ -355,10 +385,12 @@ private:
       }
       return better;
     };
-    const auto try_it = [&](const std::vector<std::size_t>& pick) { return try_pick(house, pick); };
+    const auto try_it = [&](const std::vector<std::size_t>& pick) {
+      return try_pick(house, pick, house.model.runs.size() <= search_few_runs);
+    };
     for (bool better = !best_pick_.empty(); better && may_try();) {
       better = false;
-      for (std::size_t r = 0; r < best_pick_.size(); ++r) better = change(r, best_pick_, try_it) || better;
+      for (std::size_t r : wasteful_runs(house)) better = change(r, best_pick_, try_it) || better;
       if (better || best_pick_.size() > search_few_runs) continue;
       for (std::size_t q = 1; q < best_pick_.size(); ++q)
         for (std::size_t r = 0; r < q; ++r)
@@ -375,6 +407,7 @@ private:
   void* context_;
   AnswerMaker maker_;
   HouseAnswer best_;
+  Filling best_filling_ = Filling::apart;
   double bound_ = 0;
   std::int64_t spent_ = 0;
   bool go_on_ = true;
