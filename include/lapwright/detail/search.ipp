@@ -368,7 +368,8 @@ private:
     std::vector<std::size_t> out;
     for (std::size_t r = 0; r < waste.size(); ++r)
       if (waste[r] >= 0) out.push_back(r);
-    std::stable_sort(out.begin(), out.end(), [&](std::size_t a, std::size_t b) { return waste[a] > waste[b]; });
+    std::stable_sort(out.begin(), out.end(),
+                     [&](std::size_t a, std::size_t b) { return waste[a] > waste[b]; });
     return out;
   }
 
