@@ -22,8 +22,8 @@ struct BandRing {
 /// are the faces that show, corner to corner. Coordinates that lie within `tolerance` of a line are on it.
 ///
 /// Nothing allocates once it has seen a wall and a pole of the size. Time: O(n log n) in the corners of the
-/// region, and what the bands' own corners take; where nothing begins, ends or bends inside a band, its
-/// pieces are read off its two lines.
+/// region, a comparison or two for each opening and corner of the outline, and what the bands' own corners
+/// take; where nothing begins, ends or bends inside a band, its pieces are read off its two lines.
 class CourseBands {
 public:
   CourseBands();

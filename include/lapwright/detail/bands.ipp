@@ -250,15 +250,16 @@ private:
         inner_.push_back(order_[i]);
         continue;
       }
-      low_.push_back({e.low == line ? e.x0 : detail::x_at({e.x0, e.y0}, e.lean, lines_[k]), order_[i]});
+      low_.push_back({e.low == line ? e.x0 : detail::edge_x_at({e.x0, e.y0}, e.lean, lines_[k]), order_[i]});
       any = true;
     }
     if (any) put_in_order(low_, 1);
   }
 
   double pass_high(const Edge& e, std::size_t k) const {
-    return e.high == static_cast<std::int32_t>(2 * k + 2) ? e.x1
-                                                          : detail::x_at({e.x0, e.y0}, e.lean, lines_[k + 1]);
+    return e.high == static_cast<std::int32_t>(2 * k + 2)
+               ? e.x1
+               : detail::edge_x_at({e.x0, e.y0}, e.lean, lines_[k + 1]);
   }
   void add_high(std::uint32_t edge, std::size_t k) {
     const Edge& e = edge_[edge];

@@ -20,7 +20,7 @@ inline constexpr std::int32_t band_top = -2;
 
 /// x of an edge at a height, `lean` x for each y from its lower end on: one function, so that bands that
 /// share a line share its vertices bit for bit, however each was cut.
-inline double x_at(Point lower, double lean, double y) {
+inline double edge_x_at(Point lower, double lean, double y) {
   const double run = lean * (y - lower.y);
   return lower.x + run;
 }
@@ -110,8 +110,8 @@ public:
       // From here the edge rises through the band; boards on its left: it closes an interval.
       Point a{e.a.x, y0}, b{e.b.x, y1};
       const double lean = e.a.x == e.b.x ? 0 : (e.b.x - e.a.x) / (e.b.y - e.a.y);
-      if (y0 < low) a = {x_at(e.a, lean, low), low};
-      if (y1 > high) b = {x_at(e.a, lean, high), high};
+      if (y0 < low) a = {edge_x_at(e.a, lean, low), low};
+      if (y1 > high) b = {edge_x_at(e.a, lean, high), high};
       if (y0 <= low) low_.push_back({a.x, lean, -e.side});
       if (y1 >= high) high_.push_back({b.x, -lean, -e.side});
       if (a.x == b.x) continue;
