@@ -47,6 +47,8 @@ inline std::string wall_of_piece(const std::string& id) {
 
 /// Places tried, at effort 1, to make rakes nest and low pieces share a board: some tens of milliseconds.
 inline constexpr double nest_tries = 12000;
+inline constexpr int merge_nodes = 300;             // places tried to lay two boards on one
+inline constexpr std::int64_t merge_tries = 30000;  // of them in all
 
 /// In. Starter strips are not cut shorter, where they are longer in all: two nails want some room. Strips
 /// shorter than cutting.min_offcut are cut only where longer ones would take another board. (common practice)
@@ -489,6 +491,42 @@ private:
     return true;
   }
 
+  /// Lays what two boards give on one that costs less, or one board's on a cheaper one, the emptiest first.
+  bool merge(std::int64_t& tries) {
+    std::vector<std::size_t> order;
+    for (std::size_t b = 0; b < boards_.size(); ++b)
+      if (boards_[b].stock < bought_) order.push_back(b);
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+      return boards_[a].fit.free_area() > boards_[b].fit.free_area();
+    });
+    const auto used = [&](std::size_t b) {
+      return boards_[b].fit.length() * width_ - boards_[b].fit.free_area();
+    };
+    for (std::size_t i = 0; i < order.size(); ++i)
+      for (std::size_t j = i; j < order.size(); ++j) {
+        std::vector<std::size_t> both{order[i]};
+        if (j > i) both.push_back(order[j]);
+        double cost = 0, area = 0;
+        for (std::size_t b : both) {
+          cost += stocks_[boards_[b].stock].price;
+          area += used(b);
+        }
+        for (std::size_t s = 0; s < bought_; ++s) {
+          if (stocks_[s].price >= cost - 1e-9 || area > stocks_[s].length * width_) continue;
+          if (tries <= 0) return false;
+          tries -= merge_nodes;
+          PackBoard board = open(s);
+          if (!board.fit.fill(pieces_of(both), merge_nodes)) continue;
+          std::sort(both.begin(), both.end());
+          for (std::size_t k = both.size(); k-- > 0;)
+            boards_.erase(boards_.begin() + static_cast<std::ptrdiff_t>(both[k]));
+          keep(std::move(board));
+          return true;
+        }
+      }
+    return false;
+  }
+
   void nest(std::int64_t tries) {
     if (tries <= 0) return;
     const auto special = [&](const PackBoard& board) {
@@ -557,6 +595,9 @@ private:
                         : (round * (2 * k + 3) + k) % boards_.size());
       if (few.size() < 2) break;
       idle = cut_again(few, 120, tries) ? 0 : idle + 1;
+    }
+    std::int64_t own = merge_tries;  // few boards are so empty that two could be one
+    while (!at_least() && merge(own)) {
     }
   }
 
