@@ -9,6 +9,9 @@
 #include <boost/test/unit_test.hpp>
 
 #include <lapwright/detail/house.hpp>
+#include <lapwright/detail/nesting.hpp>
+#include <lapwright/detail/packing.hpp>
+#include <lapwright/detail/piece_groups.hpp>
 #include <lapwright/search.hpp>
 
 #include "cutting_classes.hpp"
@@ -80,7 +83,7 @@ double packed(const HouseModel& model, const std::vector<std::size_t>& chosen) {
 bool agrees(const HouseModel& model, const std::vector<std::size_t>& chosen) {
   for (std::size_t a = 0; a < chosen.size(); ++a)
     for (std::size_t b = 0; b < chosen.size(); ++b)
-      if (model.runs[b].course > model.runs[a].course &&
+      if (model.runs[b].wall == model.runs[a].wall && model.runs[b].course > model.runs[a].course &&
           !house_layouts_agree(model.runs[a], model.runs[a].layouts[chosen[a]], model.runs[b],
                                model.runs[b].layouts[chosen[b]]))
         return false;
@@ -185,5 +188,108 @@ BOOST_AUTO_TEST_CASE(stopped_search_gives_the_best_so_far) {
         BOOST_TEST(cut.size() == pieces);
       }
     }
+  }
+}
+
+// A wide run below two others; only the one on its left is in its chain, and its cheap joint lies under the
+// only joint that the other can have: a dive comes to a dead end there. With layouts to keep, it goes on.
+BOOST_AUTO_TEST_CASE(a_wall_at_a_dead_end_keeps_its_layouts) {
+  HouseModel model;
+  model.stocks.push_back({144, 2, 1, -1});
+  const auto run = [&](std::size_t wall, int course, double x_min, double x_max) -> HouseRun& {
+    HouseRun out;
+    out.wall = wall;
+    out.course = course;
+    out.x_min = x_min;
+    out.x_max = x_max;
+    out.stagger = 32;
+    model.runs.push_back(out);
+    return model.runs.back();
+  };
+  for (std::size_t wall = 0; wall < 2; ++wall) {
+    HouseRun& below = run(wall, 0, 0, 400);
+    below.layouts.push_back({{300}, {{60, 1}, {60, 1}}, {}, true});
+    below.layouts.push_back({{112}, {{140, 1}, {140, 1}}, {}, true});
+    run(wall, 1, 0, 230).layouts.push_back({{160}, {{50, 1}, {70, 1}}, {}, true});
+    // In the second wall there is a way out.
+    HouseRun& right = run(wall, 1, 240, 400);
+    right.layouts.push_back({{304}, {{60, 1}, {60, 1}}, {}, true});
+    if (wall == 1) right.layouts.push_back({{352}, {{80, 1}, {60, 1}}, {}, true});
+  }
+  const std::vector<std::size_t> kept{1, 0, 0, 1, 0, 0};
+  BOOST_REQUIRE(agrees(model, kept));
+  std::vector<std::size_t> pick;
+  BOOST_TEST(!HouseSearch(model, 50000).dive(pick));
+  HouseSearch search(model, 50000);
+  for (int dive = 0; dive < 3; ++dive) {
+    BOOST_TEST(search.dive(pick, kept));
+    BOOST_TEST(agrees(model, pick));
+    BOOST_TEST(pick[0] == 1u);
+  }
+}
+
+// Boards are priced before they are put in order: the order costs no more, and starters are in the price.
+BOOST_AUTO_TEST_CASE(laid_boards_cost_what_they_say) {
+  std::size_t exact = 0, houses = 0;
+  for (std::uint64_t seed = 1; seed <= 12; ++seed) {
+    const lapwright::Job job = lapwright_test::random_house(seed);
+    lapwright_test::LaidHouse house;
+    try {
+      house = lapwright_test::lay_house(job);
+    } catch (const lapwright::Refused&) {
+      continue;
+    }
+    std::vector<lapwright::Piece> pieces;
+    std::vector<lapwright::Starter> starters;
+    for (const lapwright_test::LaidWall& wall : house.walls) {
+      pieces.insert(pieces.end(), wall.pieces.begin(), wall.pieces.end());
+      starters.insert(starters.end(), wall.runs.starters.begin(), wall.runs.starters.end());
+    }
+    for (const bool nested : {false, true}) {
+      BOOST_TEST_CONTEXT("seed " << seed << (nested ? ", nested" : ", apart")) {
+        std::int64_t steps = 0;
+        const std::vector<BoardGroup> groups = group_pieces(pieces, job.rules, nested, 2000, 0, steps);
+        std::vector<int> times(pieces.size(), 0);
+        for (const BoardGroup& group : groups)
+          for (std::size_t i : group.pieces) ++times[i];
+        for (std::size_t i = 0; i < times.size(); ++i) {
+          // Only low pieces are left to be found on the boards.
+          const bool left_out = !nested && nest_shape(pieces[i], job.rules).low(job.rules);
+          BOOST_TEST((times[i] == 1 || (times[i] == 0 && left_out)));
+        }
+        const LaidBoards boards(pieces, starters, job.rules, groups, 0.05);
+        const lapwright::Packing packing = boards.packing();
+        BOOST_TEST(packing.cost <= boards.cost() + 1e-9);
+        BOOST_TEST(packing.cost == boards.packing().cost);  // asked twice, the same
+        exact += packing.cost > boards.cost() - 1e-9 ? 1 : 0;
+        ++houses;
+      }
+    }
+  }
+  BOOST_TEST(houses > 10u);
+  BOOST_TEST(exact * 2 > houses);
+}
+
+// Whole boards ripped to less than half lie two to a board.
+BOOST_AUTO_TEST_CASE(low_whole_boards_share_a_board) {
+  lapwright::Rules rules;
+  rules.board.lengths = {144};
+  rules.board.width = 8.25;
+  std::vector<lapwright::Piece> pieces;
+  for (int i = 0; i < 5; ++i) {
+    lapwright::Piece piece;
+    piece.id = "w-00-" + std::to_string(i + 1);
+    piece.x_min = 200.0 * i;
+    piece.x_max = piece.x_min + 144;
+    piece.length = 144;
+    piece.left.factory = piece.right.factory = true;
+    piece.outline = {{piece.x_min, 0}, {piece.x_max, 0}, {piece.x_max, 3}, {piece.x_min, 3}};
+    pieces.push_back(piece);
+  }
+  for (const bool nested : {false, true}) {
+    std::int64_t steps = 0;
+    const std::vector<BoardGroup> groups = group_pieces(pieces, rules, nested, 100, 0, steps);
+    BOOST_TEST(groups.size() == 3u);
+    BOOST_TEST(LaidBoards(pieces, {}, rules, groups, 0).cost() == 3.0);
   }
 }
