@@ -1,7 +1,7 @@
 // The plain cutting problem beside arc-flow models (Valerio de Carvalho 1999) that CBC and GLPK solve: bins,
 // bound, steps and time of each in one run. Instances are made from their published definitions.
 //   bench_cutting [SECONDS]    processor seconds that each solver may take for one instance (default 20)
-// Needs the commands cbc (coinor-cbc) and glpsol (glpk-utils); a column stays empty without.
+// Needs the commands cbc (coinor-cbc) and glpsol (glpk-utils). `?`: not proven in time; `-`: no answer.
 #include <sys/resource.h>
 
 #include <algorithm>
@@ -88,6 +88,7 @@ std::string run(const std::string& command, const std::string& answer, const cha
   bool proven = false;
   while (std::getline(in, line)) {
     proven = proven || line.find(optimal) != std::string::npos;
+    if (line.find("UNDEFINED") != std::string::npos) break;  // no answer
     const std::size_t at = line.find(value);
     if (said == "-" && at != std::string::npos) {
       const std::size_t digit = line.find_first_of("0123456789", at + std::string(value).size());
@@ -127,8 +128,10 @@ int main(int argc, char** argv) {
     const lapwright::CutLengths cut =
         lapwright::cut_lengths(all, {{static_cast<double>(instance.capacity), 1}}, 0);
     const double ms = 1e3 * static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
-    std::string other[2] = {"", ""};
-    if (instance.capacity <= 10000 && (cbc || glpk)) {
+    std::string other[2] = {"too large", "too large"};
+    if (instance.capacity <= 10000) {
+      other[0] = cbc ? "" : "not here";
+      other[1] = glpk ? "" : "not here";
       std::ofstream("bench_cutting.lp") << arc_flow(all, instance.capacity);
       const std::string seconds = std::to_string(limit), most = std::to_string(2 * limit);
       // Their own limits are not always kept; the shell's is.

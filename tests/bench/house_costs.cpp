@@ -46,11 +46,12 @@ bool watch(const SearchProgress& progress, void* context) {
 
 struct Line {
   std::string name;
-  double cost = 0, bound = 0, unit = 1, first = 0, whole = 0;
+  double cost = 0, bound = 0, unit = 1, first = 0, whole = 0, steps = 0;
   double boards() const { return (cost - bound) / unit; }
   double percent() const { return bound > 0 ? (cost / bound - 1) * 100 : 0; }
 };
 
+/// \return whether it was not refused
 bool measure(const std::string& name, const Job& job, bool every, std::vector<Line>& lines) {
   const Rules& rules = job.rules;
   const std::size_t count = job.walls.size();
@@ -81,6 +82,7 @@ bool measure(const std::string& name, const Job& job, bool every, std::vector<Li
     Line line;
     line.whole = milliseconds() - w.start;
     line.first = w.first;
+    line.steps = static_cast<double>(settled.steps);
     line.name = name;
     line.cost = settled.packing.cost;
     line.bound = settled.proven_minimum;
@@ -95,14 +97,22 @@ bool measure(const std::string& name, const Job& job, bool every, std::vector<Li
     lines.push_back(line);
   } catch (const Refused& refused) {
     std::printf("%-26s refused: %s\n", name.c_str(), refused.what());
+    std::fflush(stdout);
+    return false;
   }
   std::fflush(stdout);
   return true;
 }
 
-void summary(const std::vector<Line>& lines) {
+double middle(std::vector<double> values) {
+  std::sort(values.begin(), values.end());
+  return values[values.size() / 2];
+}
+
+void summary(const std::vector<Line>& lines, int refused) {
   if (lines.empty()) return;
-  double cost = 0, bound = 0, most = 0, most_percent = 0, first = 0, whole = 0;
+  double cost = 0, bound = 0, most = 0, most_percent = 0, steps = 0;
+  std::vector<double> first, whole;
   std::size_t proven = 0, far = 0;
   std::map<int, std::size_t> over;
   for (const Line& line : lines) {
@@ -115,19 +125,24 @@ void summary(const std::vector<Line>& lines) {
     most = std::max(most, line.boards());
     most_percent = std::max(most_percent, line.percent());
     far += line.boards() > 2 + 1e-6 && line.percent() > 2 + 1e-6 ? 1 : 0;
-    first = std::max(first, line.first);
-    whole = std::max(whole, line.whole);
+    first.push_back(line.first);
+    whole.push_back(line.whole);
+    steps += line.steps;
   }
   const double n = static_cast<double>(lines.size());
-  std::printf("\n%zu houses: cost %.3f, proven minimum %.3f, over by %.3f %%\n", lines.size(), cost, bound,
-              (cost / bound - 1) * 100);
+  std::printf("\n%zu houses (%d more refused): cost %.3f, proven minimum %.3f, over by %.3f %%\n",
+              lines.size(), refused, cost, bound, (cost / bound - 1) * 100);
   std::printf(
       "proven best: %zu (%.1f %%); more than 2 boards and 2 %% over: %zu; most over %.2f boards, %.2f %%\n",
       proven, 100 * static_cast<double>(proven) / n, far, most, most_percent);
   std::printf("boards over:");
   for (const auto& entry : over)
     std::printf("  %s%d: %zu", entry.first == 9 ? ">= " : "", entry.first, entry.second);
-  std::printf("\nslowest first answer %.2f ms, slowest search %.1f ms\n", first, whole);
+  std::printf(
+      "\nfirst answer: median %.2f ms, slowest %.2f ms; whole search: median %.1f ms, slowest %.1f ms; "
+      "%.0f steps in all\n",
+      middle(first), *std::max_element(first.begin(), first.end()), middle(whole),
+      *std::max_element(whole.begin(), whole.end()), steps);
 }
 
 }  // namespace
@@ -135,6 +150,7 @@ void summary(const std::vector<Line>& lines) {
 int main(int argc, char** argv) {
   std::vector<Line> lines;
   bool every = false;
+  int refusals = 0;
   double effort = 0;
   for (int i = 1; i < argc; ++i) {
     if (std::strcmp(argv[i], "-v") == 0) {
@@ -152,7 +168,7 @@ int main(int argc, char** argv) {
       for (int seed = a; seed <= (read > 1 ? b : a); ++seed) {
         Job job = lapwright_test::random_house(static_cast<std::uint64_t>(seed));
         if (effort > 0) job.rules.search.effort = effort;
-        measure("house " + std::to_string(seed), job, every, lines);
+        refusals += measure("house " + std::to_string(seed), job, every, lines) ? 0 : 1;
       }
       continue;
     }
@@ -161,10 +177,11 @@ int main(int argc, char** argv) {
     try {
       Job job = read_job(std::string(std::istreambuf_iterator<char>(in), {}));
       if (effort > 0) job.rules.search.effort = effort;
-      measure(name, job, every, lines);
+      refusals += measure(name, job, every, lines) ? 0 : 1;
     } catch (const Refused& refused) {
+      ++refusals;
       std::printf("%-26s refused: %s\n", name.c_str(), refused.what());
     }
   }
-  summary(lines);
+  summary(lines, refusals);
 }
