@@ -852,40 +852,20 @@ private:
              wall_.name, run.course, run.x_min, run.x_max, longest)});
   }
 
-  /// Costs of two runs' joints against each other, kept by shapes: stacks of like courses ask again and
-  /// again.
-  const LayoutCost& against(std::size_t shape_a, std::size_t i, std::size_t shape_b, std::size_t j, int apart,
-                            const std::vector<Layout>& a, const std::vector<Layout>& b) {
-    if (a.size() * b.size() > most_kept) {
-      direct_ = pair_cost(a[i].joints, b[j].joints, apart, wall_.framing, rules_);
-      return direct_;
-    }
-    const auto key = std::make_pair(std::make_pair(shape_a, shape_b), apart);
-    std::vector<LayoutCost>* table = nullptr;
-    if (last_table_ != nullptr && last_key_ == key) {
-      table = last_table_;
-    } else {
-      std::pair<std::vector<LayoutCost>, std::vector<char>>& entry = pairs_[key];
-      if (entry.first.empty()) {
-        entry.first.resize(a.size() * b.size());
-        entry.second.resize(a.size() * b.size(), 0);
-      }
-      table = &entry.first;
-      last_table_ = table;
-      last_known_ = &entry.second;
-      last_key_ = key;
-    }
-    const std::size_t at = i * b.size() + j;
-    if (!(*last_known_)[at]) {
-      (*last_known_)[at] = 1;
-      (*table)[at] = pair_cost(a[i].joints, b[j].joints, apart, wall_.framing, rules_);
-    }
-    return (*table)[at];
+  /// Costs of the joints of one layout of a run against each of `count` layouts of another, kept by shapes:
+  /// stacks of like courses ask again and again. First entry below 0: not known yet. Null: so many are sooner
+  /// worked out than kept.
+  LayoutCost* against(std::size_t shape_a, std::size_t layout, std::size_t layouts, std::size_t shape_b,
+                      int apart, std::size_t count) {
+    if (layouts * count > most_kept) return nullptr;
+    std::vector<std::vector<LayoutCost>>& rows = pairs_[{{shape_a, shape_b}, apart}];
+    if (rows.empty()) rows.resize(layouts);
+    if (rows[layout].empty()) rows[layout].assign(count, LayoutCost{-1});
+    return rows[layout].data();
   }
 
   bool decide(const std::vector<std::size_t>& group, unsigned broken, std::size_t most, std::size_t states) {
     pairs_.clear();
-    last_table_ = nullptr;
     std::vector<std::vector<State>> stages;  // kept to walk back
     stages.reserve(group.size() + 1);
     stages.emplace_back(1);
@@ -911,18 +891,35 @@ private:
       for (std::size_t o = oldest; o < g; ++o) theirs.push_back(&layouts(shape_[group[o]], broken, most));
       cut_short_ = cut_short_ || cut_lists_.count({shape_[group[g]], {broken, most}}) > 0;
       next_.clear();
-      for (std::size_t s = 0; s < before.size(); ++s)
+      struct Other {
+        const std::vector<LayoutJoint>* joints;
+        int apart;
+        LayoutCost* costs;
+      };
+      std::vector<Other> others;
+      LayoutCost direct{};
+      for (std::size_t s = 0; s < before.size(); ++s) {
+        others.clear();
+        for (std::size_t o = oldest; o < g; ++o) {
+          const int apart = run.course - runs_.runs[group[o]].course;
+          if (apart <= 0 || apart > reach()) continue;
+          const std::vector<Layout>& list = *theirs[o - oldest];
+          const std::size_t layout = before[s].recent[o - oldest];
+          others.push_back(
+              {&list[layout].joints, apart,
+               against(shape_[group[o]], layout, list.size(), shape_[group[g]], apart, mine.size())});
+        }
         for (std::size_t i = 0; i < mine.size(); ++i) {
           if (!cost_allowed(own[i], broken)) continue;
           Offer offer;
           offer.cost = before[s].cost;
           add_cost(offer.cost, own[i]);
           bool allowed = true;
-          for (std::size_t o = oldest; o < g && allowed; ++o) {
-            const Run& other = runs_.runs[group[o]];
-            if (other.course == run.course || run.course - other.course > reach()) continue;
-            const LayoutCost& cost = against(shape_[group[o]], before[s].recent[o - oldest], shape_[group[g]],
-                                             i, run.course - other.course, *theirs[o - oldest], mine);
+          for (std::size_t k = 0; k < others.size() && allowed; ++k) {
+            const Other& other = others[k];
+            LayoutCost& cost = other.costs ? other.costs[i] : direct;
+            if (!other.costs || cost[0] < 0)
+              cost = pair_cost(*other.joints, mine[i].joints, other.apart, wall_.framing, rules_);
             allowed = cost_allowed(cost, broken);
             add_cost(offer.cost, cost);
           }
@@ -931,6 +928,7 @@ private:
           offer.layout = i;
           next_.push_back(offer);
         }
+      }
       if (next_.empty()) return false;
       const auto better = [](const Offer& a, const Offer& b) {
         if (a.cost != b.cost) return a.cost < b.cost;
@@ -986,12 +984,8 @@ private:
   std::set<ListKey> cut_lists_;  // that leave out layouts that could matter
   bool cut_short_ = false;       // decide() left choices out
   using PairKey = std::pair<std::pair<std::size_t, std::size_t>, int>;
-  std::map<PairKey, std::pair<std::vector<LayoutCost>, std::vector<char>>> pairs_;
-  static constexpr std::size_t most_kept = 512;  // pairs; more take longer to clear than to work out
-  LayoutCost direct_{};
-  PairKey last_key_;
-  std::vector<LayoutCost>* last_table_ = nullptr;
-  std::vector<char>* last_known_ = nullptr;
+  std::map<PairKey, std::vector<std::vector<LayoutCost>>> pairs_;  // by layout of the lower, of the upper
+  static constexpr std::size_t most_kept = 65536;
   std::vector<Offer> next_;
   ChosenLayouts out_;
 };
