@@ -69,8 +69,8 @@ struct WallLimits {
 WallLimits limits_of(const Wall& wall, const Runs& runs, const std::vector<Layout>& chosen, const Pole& pole,
                      const Rules& rules);
 
-/// How much of what slants and notches leave serves other pieces: nobody knows before they are laid, so
-/// several guesses are tried.
+/// How much of what slanted ends can save, lying along others, they are taken to save where layouts are
+/// chosen: nobody knows before they are laid, so several guesses are tried.
 inline constexpr double nested_parts[] = {1.0, 0.5, 0.0};
 
 /// One run's layouts, as listed and as modelled; layouts[i] of the model is listed[source[i]].
