@@ -1,10 +1,12 @@
 #pragma once
-/// \file laid_house.hpp  A job taken through the stages up to its pieces, joints wall by wall.
+/// \file laid_house.hpp  A job taken through the stages up to its runs, or its pieces, joints wall by wall.
 #include <cstddef>
 #include <optional>
 #include <vector>
 
+#include <lapwright/courses.hpp>
 #include <lapwright/pieces.hpp>
+#include <lapwright/wall.hpp>
 
 namespace lapwright_test {
 
@@ -19,8 +21,8 @@ struct LaidHouse {
   std::vector<LaidWall> walls;
 };
 
-/// \throws Refused as the stages do.
-inline LaidHouse lay_house(const lapwright::Job& job) {
+/// Up to the runs, which is where joints and boards begin. \throws Refused as the stages do.
+inline LaidHouse lay_runs(const lapwright::Job& job) {
   using namespace lapwright;
   LaidHouse house;
   std::vector<WallHeights> heights;
@@ -31,11 +33,24 @@ inline LaidHouse lay_house(const lapwright::Job& job) {
     const Wall& wall = job.walls[w];
     const WallCourses& courses = house.courses.walls[w];
     LaidWall& out = house.walls.emplace_back();
-    if (courses.last_course < 0) continue;
     std::optional<double> first_line;
-    if (!courses.ripped_start) first_line = pole.lines[static_cast<std::size_t>(courses.first_course)];
+    if (courses.last_course >= 0 && !courses.ripped_start)
+      first_line = pole.lines[static_cast<std::size_t>(courses.first_course)];
     out.region = siding_region(wall, job.rules, first_line);
-    out.runs = find_runs(wall, out.region, pole, courses, job.rules);
+    if (courses.last_course >= 0) out.runs = find_runs(wall, out.region, pole, courses, job.rules);
+  }
+  return house;
+}
+
+/// \throws Refused as the stages do.
+inline LaidHouse lay_house(const lapwright::Job& job) {
+  using namespace lapwright;
+  LaidHouse house = lay_runs(job);
+  const Pole& pole = house.courses.pole;
+  for (std::size_t w = 0; w < job.walls.size(); ++w) {
+    const Wall& wall = job.walls[w];
+    LaidWall& out = house.walls[w];
+    if (house.courses.walls[w].last_course < 0) continue;
     out.joints = place_joints(wall, out.region, out.runs, pole, job.rules);
     out.pieces = cut_pieces(wall, out.region, out.runs, out.joints.joints, pole, job.rules);
   }

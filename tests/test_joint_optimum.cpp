@@ -8,25 +8,22 @@
 #include <iterator>
 #include <limits>
 #include <map>
-#include <optional>
 #include <string>
 #include <vector>
 
 #include <boost/test/unit_test.hpp>
 
-#include <lapwright/courses.hpp>
 #include <lapwright/detail/layouts.hpp>
 #include <lapwright/detail/packing.hpp>
 #include <lapwright/document.hpp>
 #include <lapwright/error.hpp>
 #include <lapwright/joints.hpp>
 #include <lapwright/pieces.hpp>
-#include <lapwright/runs.hpp>
 #include <lapwright/search.hpp>
-#include <lapwright/wall.hpp>
 
 #include "cases.hpp"
 #include "joint_model.hpp"
+#include "laid_house.hpp"
 #include "random_house.hpp"
 #include "real_jobs.hpp"
 
@@ -243,29 +240,22 @@ void try_small_walls(const std::string& name, const lapwright::Job& job, int mos
                      Counted& counted) {
   using namespace lapwright;
   Random random(seed);
-  Courses courses;
-  std::vector<Region> regions(job.walls.size());
+  lapwright_test::LaidHouse house;
   try {
-    std::vector<WallHeights> heights;
-    for (const Wall& wall : job.walls) heights.push_back(wall_heights(wall, siding_region(wall, job.rules)));
-    courses = lay_courses(heights, job.rules);
+    house = lapwright_test::lay_runs(job);
   } catch (const Refused&) {
     return;
   }
-  const Pole& pole = courses.pole;
+  const Pole& pole = house.courses.pole;
   for (std::size_t w = 0; w < job.walls.size() && most > 0; ++w) {
-    const WallCourses& own = courses.walls[w];
-    if (own.last_course < 0) continue;
-    std::optional<double> first;
-    if (!own.ripped_start) first = pole.lines[static_cast<std::size_t>(own.first_course)];
-    regions[w] = siding_region(job.walls[w], job.rules, first);
-    const Runs all = find_runs(job.walls[w], regions[w], pole, own, job.rules);
+    const WallCourses& own = house.courses.walls[w];
+    const Runs& all = house.walls[w].runs;
     if (all.runs.empty()) continue;
     const std::vector<Stud> studs = lay_studs(job.walls[w]);
     for (int tries = 0; tries < 6 && most > 0; ++tries) {
       Case c;
       c.wall = job.walls[w];
-      c.region = regions[w];
+      c.region = house.walls[w].region;
       c.pole = pole;
       c.rules = job.rules;
       c.courses = own;
@@ -459,21 +449,15 @@ BOOST_AUTO_TEST_CASE(small_walls_with_rakes_and_low_pieces_by_every_layout_of_bo
   const auto one = [&](const std::string& name, const Job& job, std::uint64_t seed, int most) {
     Random random(seed);
     try {
-      std::vector<WallHeights> heights;
-      for (const Wall& wall : job.walls)
-        heights.push_back(wall_heights(wall, siding_region(wall, job.rules)));
-      const Courses courses = lay_courses(heights, job.rules);
+      const lapwright_test::LaidHouse house = lapwright_test::lay_runs(job);
       for (std::size_t w = 0; w < job.walls.size() && most > 0; ++w) {
         Case c;
         c.wall = job.walls[w];
-        c.pole = courses.pole;
+        c.pole = house.courses.pole;
         c.rules = job.rules;
-        c.courses = courses.walls[w];
-        if (c.courses.last_course < 0) continue;
-        std::optional<double> first;
-        if (!c.courses.ripped_start) first = c.pole.lines[static_cast<std::size_t>(c.courses.first_course)];
-        c.region = siding_region(c.wall, c.rules, first);
-        const Runs all = find_runs(c.wall, c.region, c.pole, c.courses, c.rules);
+        c.courses = house.courses.walls[w];
+        c.region = house.walls[w].region;
+        const Runs& all = house.walls[w].runs;
         c.rules.joints.gap = c.rules.joints.window = 0;
         c.rules.board.turnable = true;
         c.rules.board.offcuts.clear();

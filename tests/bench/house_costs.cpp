@@ -11,7 +11,6 @@
 #include <fstream>
 #include <iterator>
 #include <map>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,6 +18,7 @@
 #include <lapwright/plan.hpp>
 #include <lapwright/search.hpp>
 
+#include "../laid_house.hpp"
 #include "../random_house.hpp"
 
 namespace {
@@ -58,27 +58,17 @@ bool measure(const std::string& name, const Job& job, bool every, std::vector<Li
   try {
     std::vector<Fault> faults = check_job(job);
     if (!faults.empty()) throw Refused(std::move(faults));
-    std::vector<WallHeights> heights;
-    for (const Wall& wall : job.walls) heights.push_back(wall_heights(wall, siding_region(wall, rules)));
-    const Courses courses = lay_courses(heights, rules);
-    std::vector<Region> regions(count);
-    std::vector<Runs> runs(count);
-    std::vector<SearchWall> walls(count);
+    const lapwright_test::LaidHouse house = lapwright_test::lay_runs(job);
+    std::vector<SearchWall> walls;
     std::size_t number = 0;
-    for (std::size_t w = 0; w < count; ++w) {
-      const WallCourses& own = courses.walls[w];
-      std::optional<double> first;
-      if (own.last_course >= 0 && !own.ripped_start)
-        first = courses.pole.lines[static_cast<std::size_t>(own.first_course)];
-      regions[w] = siding_region(job.walls[w], rules, first);
-      if (own.last_course >= 0) runs[w] = find_runs(job.walls[w], regions[w], courses.pole, own, rules);
-      walls[w] = {&job.walls[w], &regions[w], &own, &runs[w]};
-      number += runs[w].runs.size();
+    for (std::size_t k = 0; k < count; ++k) {
+      walls.push_back({&job.walls[k], &house.walls[k].region, &house.courses.walls[k], &house.walls[k].runs});
+      number += house.walls[k].runs.runs.size();
     }
     Watch w;
     w.every = every;
     w.start = milliseconds();
-    const Settled settled = settle_boards(walls, courses.pole, rules, watch, &w);
+    const Settled settled = settle_boards(walls, house.courses.pole, rules, watch, &w);
     Line line;
     line.whole = milliseconds() - w.start;
     line.first = w.first;
