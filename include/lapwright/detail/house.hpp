@@ -1,24 +1,21 @@
 #pragma once
 /// \file detail/house.hpp  Joints and boards of a whole house as whole numbers: the model that is bounded.
 ///
-/// A run offers layouts; a layout needs pieces (weight, factory ends) and whole boards, and puts joints on
-/// studs. Runs of one wall in consecutive courses must agree about their studs. Boards give pieces as in
-/// patterns.hpp. The model is a relaxation: its weights are never above what a piece takes up on a board
-/// (see weights.hpp), so that its bound holds for every real cutting.
+/// A run offers layouts; a layout needs pieces (weight, factory ends, open ends) and whole boards, and puts
+/// joints on studs. Runs of one wall in consecutive courses must agree about their studs. Boards give pieces
+/// as in house_pricer.hpp. The model is a relaxation: its weights are never above what a piece takes up on a
+/// board (see house_model.hpp), so that its bound holds for every real cutting.
 #include <cstddef>
 #include <cstdint>
 #include <vector>
 
+#include <lapwright/detail/house_pricer.hpp>
 #include <lapwright/detail/patterns.hpp>
 
 namespace lapwright {
 inline namespace v0 {
 namespace detail {
 
-struct HouseNeed {
-  std::int64_t weight = 0;
-  int ends = 0;  ///< 0 or 1
-};
 struct HouseLayout {
   std::vector<double> studs;       ///< centres of the studs that carry its joints, ascending
   std::vector<HouseNeed> needs;    ///< pieces that are not whole boards
@@ -51,14 +48,16 @@ struct HouseStock {
 struct HouseModel {
   std::vector<HouseStock> stocks;
   std::vector<HouseRun> runs;
-  std::int64_t loose = 0;  ///< weight of what may be cut to any lengths (starters)
-  double joint_price = 0;  ///< of one joint, in the stocks' prices
+  std::vector<std::int64_t> layers;  ///< what one open end left over wastes, by layer
+  std::int64_t loose = 0;            ///< weight of what may be cut to any lengths (starters)
+  double joint_price = 0;            ///< of one joint, in the stocks' prices
 };
 
 /// Integer prices and what they prove of a model.
 struct HouseProof {
   int shift = 0;                     ///< 2^shift units make the least price
   std::vector<HouseNeed> kinds;      ///< what is priced
+  std::vector<std::int64_t> layers;  ///< as the model's
   std::vector<std::int64_t> values;  ///< one a kind
   std::int64_t loose = 0;            ///< value of one unit of `loose`
   std::int64_t board_value = 0;      ///< greatest value that the least price buys

@@ -19,7 +19,7 @@ inline namespace v0 {
 namespace detail {
 
 inline constexpr std::size_t house_chain_edges = 40000;  // a chain with more forgets courses further down
-inline constexpr std::size_t house_most_kinds = 240;     // priced, where seldom ones can be spared
+inline constexpr std::size_t house_most_kinds = 400;     // priced, where seldom ones can be spared
 inline constexpr int house_often = 12;  // a kind of piece that occurs so often is priced exactly
 inline constexpr std::int64_t house_never = std::numeric_limits<std::int64_t>::max() / 4;
 
@@ -41,8 +41,7 @@ LAPW_INLINE bool house_layouts_agree(const HouseRun& below, const HouseLayout& l
 LAPW_INLINE std::int64_t value_of(const HouseProof& proof, const HouseNeed& need) {
   std::int64_t best = 0;
   for (std::size_t k = 0; k < proof.kinds.size(); ++k)
-    if (proof.kinds[k].weight <= need.weight && proof.kinds[k].ends <= need.ends)
-      best = std::max(best, proof.values[k]);
+    if (proof.values[k] > best && serves_as(need, proof.kinds[k], proof.layers)) best = proof.values[k];
   return best;
 }
 
@@ -158,7 +157,8 @@ inline bool build_house_chain(const HouseModel& model, HouseChain& chain, std::s
   return true;
 }
 
-/// Runs that have a choice, in chains: each goes on from the run below that it overlaps most.
+/// Runs that have a choice, in chains: each goes on from the run below that it overlaps most. Runs whose
+/// layouts are not all listed stand alone.
 inline std::vector<HouseChain> house_chains(const HouseModel& model) {
   std::vector<std::size_t> order;
   for (std::size_t r = 0; r < model.runs.size(); ++r)
@@ -176,9 +176,9 @@ inline std::vector<HouseChain> house_chains(const HouseModel& model) {
     const HouseRun& run = model.runs[r];
     std::size_t best = chains.size();
     double most = tolerance;
-    for (std::size_t c = 0; c < chains.size(); ++c) {
+    for (std::size_t c = 0; c < chains.size() && run.links.empty(); ++c) {
       const HouseRun& top = model.runs[chains[c].runs.back()];
-      if (top.wall != run.wall || top.course != run.course - 1) continue;
+      if (top.wall != run.wall || top.course != run.course - 1 || !top.links.empty()) continue;
       const double overlap = std::min(top.x_max, run.x_max) - std::max(top.x_min, run.x_min);
       if (overlap > most) {
         most = overlap;
@@ -280,33 +280,62 @@ inline bool has_links(const HouseModel& model, const HouseChain& chain) {
 // ---- The programme ----------------------------------------------------------------------------------------
 
 inline bool house_kind_before(const HouseNeed& a, const HouseNeed& b) {
-  return a.ends != b.ends ? a.ends < b.ends : a.weight < b.weight;
+  if (a.ends != b.ends) return a.ends < b.ends;
+  if (a.open != b.open) return a.open < b.open;
+  if (a.weight != b.weight) return a.weight < b.weight;
+  return a.closed > b.closed;
 }
 
-/// What is priced, by ends, then weight. Needs that occur seldom are rounded down to fewer kinds, as coarsely
-/// as it takes: a price for each slant of every gable would prove little more and cost most of the time. Each
-/// need has a kind that is not heavier.
-inline std::vector<HouseNeed> house_kinds(const HouseModel& model) {
-  std::map<std::pair<int, std::int64_t>, int> number;
-  for (const HouseRun& run : model.runs)
-    for (const HouseLayout& layout : run.layouts)
-      for (const HouseNeed& need : layout.needs) ++number[{need.ends, need.weight}];
+/// Needs of a model, each once, and how often they occur.
+using HouseNumbers = std::map<HouseNeed, int, decltype(&house_kind_before)>;
+
+/// What is priced, in order. Needs that occur seldom are rounded down to fewer kinds, as coarsely as it
+/// takes: a price for each slant of every gable would prove little more and cost most of the time. Each need
+/// has a kind that it serves as, with the same ends.
+inline std::vector<HouseNeed> house_kinds(const HouseNumbers& number) {
   std::vector<HouseNeed> kinds;
   for (std::int64_t grid = 1;; grid *= 2) {
     kinds.clear();
     for (const auto& entry : number) {
-      HouseNeed kind{entry.first.second, entry.first.first};
+      HouseNeed kind = entry.first;
       if (entry.second < house_often) {
-        const std::int64_t rounded = std::max<std::int64_t>(1, kind.weight - kind.weight % grid);
+        const auto down = [grid](std::int64_t weight) {
+          return std::max<std::int64_t>(1, weight - weight % grid);
+        };
+        const std::int64_t solid = down(kind.weight - kind.closed);
+        kind.weight = down(kind.weight);
+        kind.closed = kind.weight - solid;
         // The kind before may be nearer than the grid.
-        if (!kinds.empty() && kinds.back().ends == kind.ends && kinds.back().weight >= rounded) continue;
-        kind.weight = rounded;
+        if (!kinds.empty()) {
+          const HouseNeed& before = kinds.back();
+          if (before.ends == kind.ends && before.open == kind.open && before.weight >= kind.weight &&
+              before.weight - before.closed >= solid && serves_as(entry.first, before, {}))
+            continue;
+        }
       }
-      if (kinds.empty() || kinds.back().ends != kind.ends || kinds.back().weight < kind.weight)
-        kinds.push_back(kind);
+      kinds.push_back(kind);
     }
+    std::sort(kinds.begin(), kinds.end(), house_kind_before);
+    kinds.erase(std::unique(kinds.begin(), kinds.end(),
+                            [](const HouseNeed& a, const HouseNeed& b) {
+                              return !house_kind_before(a, b) && !house_kind_before(b, a);
+                            }),
+                kinds.end());
     if (kinds.size() <= house_most_kinds || grid > (std::int64_t{1} << 20)) return kinds;
   }
+}
+
+/// The heaviest kind that a need serves as, with the same ends.
+inline std::uint32_t kind_of(const HouseNeed& need, const std::vector<HouseNeed>& kinds) {
+  std::size_t best = kinds.size();
+  for (std::size_t k = 0; k < kinds.size(); ++k) {
+    const HouseNeed& kind = kinds[k];
+    if (kind.ends != need.ends || kind.open != need.open || !serves_as(need, kind, {})) continue;
+    if (best == kinds.size() || kind.weight > kinds[best].weight ||
+        (kind.weight == kinds[best].weight && kind.closed < kinds[best].closed))
+      best = k;
+  }
+  return static_cast<std::uint32_t>(best);
 }
 
 struct HouseSearch::State {
@@ -327,15 +356,16 @@ struct HouseSearch::State {
   double unit;
   int shift = 26;
   std::vector<HouseChain> chains;
-  std::vector<HouseNeed> kinds;    // by ends, then weight
-  std::vector<PatternItem> items;  // the same, for the pricer
-  std::vector<std::int64_t> most;  // copies of each that fit a board
+  std::vector<HouseNeed> kinds;                    // in the order of house_kind_before
+  std::vector<std::vector<std::uint32_t>> serves;  // by kind: the others that it serves as
+  /// Kinds that the needs of links serve as.
+  std::map<HouseNeed, std::vector<std::uint32_t>, decltype(&house_kind_before)> linked{house_kind_before};
   std::vector<PatternStock> stocks;
   std::vector<std::vector<std::vector<std::uint32_t>>> kinds_of;  // by run, layout: kind of each need
   std::vector<std::int64_t> demand;                               // by kind: of runs without a choice
   double fixed_cost = 0;                                          // of their whole boards
   std::vector<double> bought_prices;
-  std::unique_ptr<PatternPricer> pricer;
+  std::unique_ptr<HousePricer> pricer;
   Simplex lp;
   std::vector<std::ptrdiff_t> row_of;  // by kind; -1: none yet
   std::vector<std::size_t> chain_row;
@@ -362,6 +392,7 @@ struct HouseSearch::State {
   std::int64_t steps() const { return spent + pricer->steps(); }
   bool over() const { return steps() > budget; }
   void complete_values(std::vector<std::int64_t>& values) const;
+  bool cut_down(const std::vector<std::int64_t>& values);
   void cost_layouts(const std::vector<std::int64_t>& values, bool joints);
   std::size_t row(std::size_t kind);
   bool add_path(std::size_t chain, const std::vector<std::uint32_t>& layouts, bool joints);
@@ -371,7 +402,7 @@ struct HouseSearch::State {
   bool generate(int rounds, bool bounding, bool joints);
   double bound(const std::vector<std::int64_t>& values, std::int64_t loose, std::int64_t chains_sum,
                std::int64_t* board);
-  std::int64_t least_of_run(const HouseProof& prices, std::size_t run) const;
+  std::int64_t least_of_run(const std::vector<std::int64_t>& values, std::size_t run) const;
   void use_costs(bool joints);
   void fix_run(std::size_t run, std::uint32_t layout);
   void ban_paths();
@@ -386,13 +417,27 @@ LAPW_INLINE HouseSearch::State::State(const HouseModel& m, std::int64_t steps)
     greatest = std::max(greatest, stock.capacity);
     stocks.push_back({stock.capacity, stock.ends, stock.price, stock.available});
   }
-  kinds = house_kinds(model);
-  for (const HouseNeed& kind : kinds) {
-    const std::int64_t weight = std::max<std::int64_t>(kind.weight, 1);
-    items.push_back({weight, kind.ends, 1});
-    most.push_back(kind.ends > 0 ? 2 : greatest / weight);
-  }
-  pricer = std::make_unique<PatternPricer>(items, stocks);
+  HouseNumbers number(house_kind_before);
+  for (const HouseRun& run : model.runs)
+    for (const HouseLayout& layout : run.layouts)
+      for (const HouseNeed& need : layout.needs) ++number[need];
+  kinds = house_kinds(number);
+  HouseNumbers index(house_kind_before);
+  for (const auto& entry : number) index[entry.first] = static_cast<int>(kind_of(entry.first, kinds));
+  serves.resize(kinds.size());
+  for (std::size_t k = 0; k < kinds.size(); ++k)
+    for (std::size_t j = 0; j < kinds.size(); ++j)
+      if (j != k && serves_as(kinds[k], kinds[j], model.layers))
+        serves[k].push_back(static_cast<std::uint32_t>(j));
+  for (const HouseRun& run : model.runs)
+    for (const HouseLink& link : run.links)
+      for (const HouseNeed& need : link.needs) {
+        const auto made = linked.emplace(need, std::vector<std::uint32_t>());
+        for (std::size_t k = 0; k < kinds.size() && made.second; ++k)
+          if (serves_as(need, kinds[k], model.layers))
+            made.first->second.push_back(static_cast<std::uint32_t>(k));
+      }
+  pricer = std::make_unique<HousePricer>(kinds, stocks, model.layers);
   demand.assign(kinds.size(), 0);
   kinds_of.resize(model.runs.size());
   layout_cost.resize(model.runs.size());
@@ -404,8 +449,7 @@ LAPW_INLINE HouseSearch::State::State(const HouseModel& m, std::int64_t steps)
     banned[r].assign(run.layouts.size(), 0);
     for (std::size_t l = 0; l < run.layouts.size(); ++l)
       for (const HouseNeed& need : run.layouts[l].needs)
-        kinds_of[r][l].push_back(static_cast<std::uint32_t>(
-            std::upper_bound(kinds.begin(), kinds.end(), need, house_kind_before) - kinds.begin() - 1));
+        kinds_of[r][l].push_back(static_cast<std::uint32_t>(index[need]));
     if (run.layouts.size() == 1 && run.layouts[0].studs.empty()) {
       for (std::uint32_t kind : kinds_of[r][0]) ++demand[kind];
       for (std::size_t s : run.layouts[0].whole) fixed_cost += model.stocks[s].price;
@@ -434,6 +478,7 @@ LAPW_INLINE HouseSearch::State::State(const HouseModel& m, std::int64_t steps)
   centre.assign(kinds.size(), 0);
   best.shift = shift;
   best.kinds = kinds;
+  best.layers = model.layers;
   best.values.assign(kinds.size(), 0);
   best.board_value = std::int64_t{1} << shift;
 }
@@ -447,49 +492,50 @@ LAPW_INLINE std::size_t HouseSearch::State::row(std::size_t kind) {
     lp.add_column(
         0, {{static_cast<std::size_t>(row_of[shorter]), 1}, {static_cast<std::size_t>(row_of[longer]), -1}});
   };
+  // The nearest in order; more where prices ask for them.
   for (std::size_t k = kind + 1; k < kinds.size() && kinds[k].ends == kinds[kind].ends; ++k)
-    if (row_of[k] >= 0) {
+    if (row_of[k] >= 0 && serves_as(kinds[k], kinds[kind], model.layers)) {
       exchange(k, kind);
       break;
     }
   for (std::size_t k = kind; k-- > 0 && kinds[k].ends == kinds[kind].ends;)
-    if (row_of[k] >= 0) {
+    if (row_of[k] >= 0 && serves_as(kinds[kind], kinds[k], model.layers)) {
       exchange(kind, k);
       break;
     }
-  // A piece with a factory end serves where none is asked.
-  std::size_t other = kinds.size();
-  for (std::size_t k = 0; k < kinds.size(); ++k) {
-    if (kinds[k].ends == kinds[kind].ends || row_of[k] < 0) continue;
-    if (kinds[kind].ends > 0 && kinds[k].weight <= kinds[kind].weight)
-      other = k;
-    else if (kinds[kind].ends == 0 && kinds[k].weight >= kinds[kind].weight && other == kinds.size())
-      other = k;
-  }
-  if (other < kinds.size()) kinds[kind].ends > 0 ? exchange(kind, other) : exchange(other, kind);
   // A board of nothing else, so that no price is ever above a board's.
   for (std::size_t s = 0; s < stocks.size(); ++s) {
-    if (stocks[s].available >= 0 || items[kind].weight > stocks[s].capacity) continue;
-    std::int64_t n = stocks[s].capacity / items[kind].weight;
+    if (stocks[s].available >= 0 || kinds[kind].weight > stocks[s].capacity) continue;
+    std::int64_t n = stocks[s].capacity / std::max<std::int64_t>(1, kinds[kind].weight);
     if (kinds[kind].ends > 0) n = std::min<std::int64_t>(n, stocks[s].ends);
+    if (kinds[kind].open != 0) n = std::max<std::int64_t>(1, n - n % 2);  // an odd one may waste too much
     lp.add_column(stocks[s].price / unit, {{made, static_cast<double>(n)}});
   }
   return made;
 }
 
-/// Kinds without a row of their own are worth what they could be cut down to.
+/// Kinds are worth no less than what they serve as.
 LAPW_INLINE void HouseSearch::State::complete_values(std::vector<std::int64_t>& values) const {
-  // Kinds are by ends, then weight: those without ends first.
-  std::int64_t running = 0;
-  std::size_t split = 0;
-  while (split < kinds.size() && kinds[split].ends == 0) ++split;
-  for (std::size_t k = 0; k < split; ++k) running = values[k] = std::max(values[k], running);
-  running = 0;
-  std::size_t low = 0;
-  for (std::size_t k = split; k < kinds.size(); ++k) {
-    while (low < split && kinds[low].weight <= kinds[k].weight) running = std::max(running, values[low++]);
-    running = values[k] = std::max(values[k], running);
+  const std::vector<std::int64_t> own = values;
+  for (std::size_t k = 0; k < kinds.size(); ++k)
+    for (std::uint32_t j : serves[k]) values[k] = std::max(values[k], own[j]);
+}
+
+/// Lets the programme cut kinds down where its prices of them are below those of what they serve as.
+LAPW_INLINE bool HouseSearch::State::cut_down(const std::vector<std::int64_t>& values) {
+  bool added = false;
+  const std::int64_t least = std::int64_t{1} << (shift - 20);
+  for (std::size_t k = 0; k < kinds.size(); ++k) {
+    if (row_of[k] < 0) continue;
+    std::size_t dearest = k;
+    for (std::uint32_t j : serves[k])
+      if (row_of[j] >= 0 && values[j] > values[dearest] + least) dearest = j;
+    if (dearest == k) continue;
+    lp.add_column(
+        0, {{static_cast<std::size_t>(row_of[dearest]), 1}, {static_cast<std::size_t>(row_of[k]), -1}});
+    added = true;
   }
+  return added;
 }
 
 LAPW_INLINE void HouseSearch::State::cost_layouts(const std::vector<std::int64_t>& values, bool joints) {
@@ -540,13 +586,11 @@ LAPW_INLINE bool HouseSearch::State::add_path(std::size_t chain, const std::vect
 
 LAPW_INLINE void HouseSearch::State::add_board(std::size_t stock, const std::vector<PatternCount>& pattern) {
   std::vector<SimplexEntry> entries;
-  std::int64_t room = stocks[stock].capacity, greatest = 1;
+  std::int64_t greatest = 1;
   for (const PatternStock& s : stocks) greatest = std::max(greatest, s.capacity);
-  for (const PatternCount& p : pattern) {
-    entries.push_back({row(p.item), static_cast<double>(p.count)});
-    room -= p.count * items[p.item].weight;
-  }
-  if (loose_row >= 0 && room > 0)
+  const std::int64_t room = pricer->room(stock, pattern);
+  for (const PatternCount& p : pattern) entries.push_back({row(p.item), static_cast<double>(p.count)});
+  if (loose_row >= 0 && room != 0)
     entries.push_back(
         {static_cast<std::size_t>(loose_row), static_cast<double>(room) / static_cast<double>(greatest)});
   if (stock_row[stock] >= 0) entries.push_back({static_cast<std::size_t>(stock_row[stock]), 1});
@@ -562,7 +606,7 @@ LAPW_INLINE double HouseSearch::State::bound(const std::vector<std::int64_t>& va
     if (run.layouts.size() == 1 && run.layouts[0].studs.empty())
       for (std::size_t s : run.layouts[0].whole) sum += scaled_price(model.stocks[s], unit, shift);
   std::vector<std::int64_t> upper;
-  for (std::size_t s = 0; s < stocks.size(); ++s) upper.push_back(pricer->upper(s));
+  for (std::size_t s = 0; s < stocks.size(); ++s) upper.push_back(pricer->value(s));
   return house_bound(model, shift, sum, upper, board);
 }
 
@@ -606,11 +650,12 @@ LAPW_INLINE void HouseSearch::State::guess() {
   for (std::size_t k = kinds.size(); k-- > 0;) {
     if (row_of[k] < 0) continue;
     for (std::size_t s = 0; s < stocks.size(); ++s) {
-      if (stocks[s].available >= 0 || items[k].weight > stocks[s].capacity) continue;
+      if (stocks[s].available >= 0 || kinds[k].weight > stocks[s].capacity) continue;
       std::vector<PatternCount> pattern{{k, 1}};
-      const std::int64_t left = stocks[s].capacity - items[k].weight;
+      const std::int64_t left = stocks[s].capacity - kinds[k].weight;
       for (std::size_t other = kinds.size(); other-- > 0;)
-        if (row_of[other] >= 0 && items[other].weight <= left && kinds[other].ends + kinds[k].ends <= 2) {
+        if (row_of[other] >= 0 && kinds[other].weight <= left && kinds[other].ends + kinds[k].ends <= 2 &&
+            kinds[other].open == kinds[k].open) {
           if (other == k)
             pattern[0].count = 2;
           else
@@ -634,14 +679,15 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
       if (row_of[k] >= 0)
         exact[k] = static_cast<std::int64_t>(
             std::floor(std::max(0.0, lp.dual(static_cast<std::size_t>(row_of[k]))) * scale));
+    bool added = bounding && cut_down(exact);
     complete_values(exact);
     const std::int64_t exact_loose =
         loose_row < 0 ? 0
                       : static_cast<std::int64_t>(
                             std::floor(std::max(0.0, lp.dual(static_cast<std::size_t>(loose_row))) * scale /
                                        static_cast<double>(greatest)));
-    bool added = false;
-    for (int pass = bounding && round > 0 ? 0 : 1; pass < 2 && !added; ++pass) {
+    bool priced = false;
+    for (int pass = bounding && round > 0 ? 0 : 1; pass < 2 && !priced; ++pass) {
       loose_value = exact_loose;
       value = exact;
       if (pass == 0) {
@@ -655,7 +701,7 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
       asked = value;
       for (std::size_t k = 0; k < kinds.size(); ++k)
         if (row_of[k] < 0) asked[k] = 0;
-      pricer->price(asked, most, loose_value);
+      pricer->price(asked, loose_value);
       cost_layouts(value, joints);
       std::int64_t sum = 0;
       for (std::size_t c = 0; c < chains.size(); ++c) {
@@ -667,10 +713,7 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
           continue;
         }
         if (bounding && has_links(model, chains[c])) {
-          HouseProof now;
-          now.kinds = kinds;
-          now.values = value;
-          for (std::size_t r : chains[c].runs) sum += least_of_run(now, r);
+          for (std::size_t r : chains[c].runs) sum += least_of_run(value, r);
         } else if (sum < house_never) {
           sum += cost;
         }
@@ -683,7 +726,7 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
           for (std::size_t s : layout.whole) reduced += model.stocks[s].price / unit;
           if (joints) reduced += static_cast<double>(layout.studs.size()) * model.joint_price / unit;
         }
-        if (reduced < -1e-6) added = add_path(c, path, joints) || added;
+        if (reduced < -1e-6) priced = add_path(c, path, joints) || priced;
       }
       if (bounding && sum < house_never) {
         std::int64_t board = 0;
@@ -702,25 +745,22 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
       for (std::size_t s = 0; s < stocks.size(); ++s) {
         const auto reduced_cost = [&](const std::vector<PatternCount>& pattern) {
           double reduced = stocks[s].price / unit;
-          std::int64_t room = stocks[s].capacity;
-          for (const PatternCount& p : pattern) {
+          for (const PatternCount& p : pattern)
             reduced -= static_cast<double>(exact[p.item] * p.count) / scale;
-            room -= p.count * items[p.item].weight;
-          }
-          reduced -= static_cast<double>(exact_loose) * static_cast<double>(room) / scale;
+          reduced -= static_cast<double>(exact_loose) * static_cast<double>(pricer->room(s, pattern)) / scale;
           return stock_row[s] >= 0 ? reduced - lp.dual(static_cast<std::size_t>(stock_row[s])) : reduced;
         };
         const std::vector<PatternCount> pattern = pricer->pattern(s);
         if (!(reduced_cost(pattern) < -1e-6)) continue;
         add_board(s, pattern);
-        added = true;
+        priced = true;
         // More of them at once, each around a piece that those before do without.
         std::vector<char> held(kinds.size(), 0);
         for (const PatternCount& p : pattern) held[p.item] = 1;
         int more = 0;
         for (std::size_t k = kinds.size(); k-- > 0 && more < 12;) {
           if (row_of[k] < 0 || held[k] || asked[k] <= 0) continue;
-          const std::vector<PatternCount> other = pricer->pattern_with(s, k, asked);
+          const std::vector<PatternCount> other = pricer->pattern_with(s, k);
           work += static_cast<std::int64_t>(kinds.size());
           if (other.empty() || !(reduced_cost(other) < -1e-6)) continue;
           for (const PatternCount& p : other) held[p.item] = 1;
@@ -728,11 +768,12 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
           ++more;
         }
       }
-      if (pass == 0 && added) {
+      if (pass == 0 && priced) {
         centre = value;
         centre_loose = loose_value;
       }
     }
+    added = added || priced;
     if (!added) return true;
     if (over()) return false;
     // The programme's own value is never below what it proves in the end: nothing more to come.
@@ -744,15 +785,20 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
 }
 
 /// The cheapest layout of a run by itself, listed or not.
-LAPW_INLINE std::int64_t HouseSearch::State::least_of_run(const HouseProof& prices, std::size_t r) const {
+LAPW_INLINE std::int64_t HouseSearch::State::least_of_run(const std::vector<std::int64_t>& values,
+                                                          std::size_t r) const {
   const HouseRun& run = model.runs[r];
-  const auto worth = [&](const HouseNeed& need) { return value_of(prices, need); };
+  const auto worth = [&](const HouseNeed& need) {
+    std::int64_t dearest = 0;
+    for (std::uint32_t k : linked.find(need)->second) dearest = std::max(dearest, values[k]);
+    return dearest;
+  };
   if (!run.links.empty()) return cheapest_links(model, run, unit, shift, worth);
   std::int64_t least = house_never;
-  for (const HouseLayout& layout : run.layouts) {
+  for (std::size_t l = 0; l < run.layouts.size(); ++l) {
     std::int64_t cost = 0;
-    for (const HouseNeed& need : layout.needs) cost += worth(need);
-    for (std::size_t s : layout.whole) cost += scaled_price(model.stocks[s], unit, shift);
+    for (std::uint32_t k : kinds_of[r][l]) cost += values[k];
+    for (std::size_t s : run.layouts[l].whole) cost += scaled_price(model.stocks[s], unit, shift);
     least = std::min(least, cost);
   }
   return least;
@@ -961,32 +1007,33 @@ LAPW_INLINE bool HouseSearch::dive(std::vector<std::size_t>& chosen, const std::
 
 // ---- The check, by means of its own -----------------------------------------------------------------------
 
-/// The greatest value of one board: items without ends by a table over capacities, then none, one or two
-/// with an end, tried one against the other.
+/// The greatest value of one board, by a table over capacity, factory ends taken and open ends.
 inline std::int64_t checked_board_value(const HouseProof& proof, std::int64_t capacity, int ends) {
-  std::vector<std::int64_t> table(static_cast<std::size_t>(capacity) + 1);
-  for (std::int64_t c = 0; c <= capacity; ++c) {
-    std::int64_t best = c == 0 ? 0 : table[static_cast<std::size_t>(c - 1)] + proof.loose;
-    for (std::size_t k = 0; k < proof.kinds.size(); ++k) {
-      const std::int64_t weight = std::max<std::int64_t>(1, proof.kinds[k].weight);
-      if (proof.kinds[k].ends == 0 && weight <= c)
-        best = std::max(best, table[static_cast<std::size_t>(c - weight)] + proof.values[k]);
-    }
-    table[static_cast<std::size_t>(c)] = best;
-  }
-  std::int64_t best = table[static_cast<std::size_t>(capacity)];
-  for (std::size_t i = 0; i < proof.kinds.size(); ++i) {
-    if (proof.kinds[i].ends == 0 || proof.kinds[i].ends > ends || proof.kinds[i].weight > capacity) continue;
-    const std::int64_t left = capacity - std::max<std::int64_t>(1, proof.kinds[i].weight);
-    if (left < 0) continue;
-    best = std::max(best, proof.values[i] + table[static_cast<std::size_t>(left)]);
-    for (std::size_t j = i; j < proof.kinds.size(); ++j) {
-      if (proof.kinds[j].ends == 0 || proof.kinds[i].ends + proof.kinds[j].ends > ends) continue;
-      const std::int64_t rest = left - std::max<std::int64_t>(1, proof.kinds[j].weight);
-      if (rest >= 0)
-        best = std::max(best, proof.values[i] + proof.values[j] + table[static_cast<std::size_t>(rest)]);
-    }
-  }
+  const int any = house_any;
+  const std::int64_t none = -house_never;
+  const auto cell = [&](std::int64_t c, int taken, int open) {
+    return static_cast<std::size_t>((c * 3 + taken) * (any + 1) + open);
+  };
+  std::vector<std::int64_t> table(cell(capacity + 1, 0, 0), none);
+  table[0] = 0;
+  std::int64_t best = 0;
+  for (std::int64_t c = 0; c <= capacity; ++c)
+    for (int taken = 0; taken <= ends; ++taken)
+      for (int open = 0; open <= any; ++open) {
+        std::int64_t& here = table[cell(c, taken, open)];
+        if (c > 0) here = std::max(here, table[cell(c - 1, taken, open)] + proof.loose);
+        if (here <= none / 2) continue;
+        if (c + wasted_by(open, proof.layers) <= capacity)
+          best = std::max(best, here + (capacity - c) * proof.loose);
+        for (std::size_t k = 0; k < proof.kinds.size(); ++k) {
+          const HouseNeed& kind = proof.kinds[k];
+          const std::int64_t to = c + std::max<std::int64_t>(1, kind.weight);
+          if (to > capacity || taken + kind.ends > ends || proof.values[k] <= 0) continue;
+          const int both = open == any || kind.open == any ? any : open ^ kind.open;
+          std::int64_t& there = table[cell(to, taken + kind.ends, both)];
+          there = std::max(there, here + proof.values[k] + proof.loose * kind.closed);
+        }
+      }
   return best;
 }
 

@@ -18,26 +18,28 @@ namespace detail {
 
 inline constexpr std::size_t house_layouts_of_run = 200;  // listed; more are bounded by their pieces
 inline constexpr std::int64_t shaped_grid = 8;            // units of weight; of what is no plain blank
+inline constexpr std::size_t share_thresholds = 16;       // tried for a share of a board's height
 
 // ---- Shares of a board's height ---------------------------------------------------------------------------
 
 /// Share of a thing that is `height` high over one x, on the blank's lower or upper long edge or not.
 inline double share_of(const HeightShare& share, double height, bool lower, bool upper) {
   if (!(share.threshold > 0)) return std::min(1.0, height / share.width);
-  if (height > share.width - share.threshold + tolerance) return 1;
+  if (height > share.width - share.threshold - share.kerf + tolerance) return 1;
   if (height < share.threshold - tolerance) return 0;
   if (!share.turnable) return lower ? 1 : 0;
   return lower || upper ? 0.5 : 0;
 }
 
-LAPW_INLINE ShareProfile::ShareProfile(const Run& run, double line, const HeightShare& share) {
+LAPW_INLINE std::vector<HeightSlab> height_slabs(const Run& run, double line, double width) {
   const Polygon& shape = run.shape;
+  std::vector<HeightSlab> out;
   if (shape.holes.empty() && shape.outer.size() == 4) {
     const Box box = bounds(shape.outer);
-    const double full = (box.x_max - box.x_min) * share.width;
+    const double full = (box.x_max - box.x_min) * width;
     if (std::abs(signed_area(shape.outer) - full) <= tolerance * (1 + full)) {
-      full_ = true;
-      return;
+      out.push_back({box.x_min, box.x_max, width, width, true, true, true});
+      return out;
     }
   }
   std::vector<double> xs;
@@ -70,26 +72,42 @@ LAPW_INLINE ShareProfile::ShareProfile(const Run& run, double line, const Height
     section(a + (b - a) / 4, h1, low1, high1);
     section(a + (b - a) * 3 / 4, h2, low2, high2);
     const double slope = (h2 - h1) * 2 / (b - a);
-    const double ha = h1 - slope * (b - a) / 4, hb = h2 + slope * (b - a) / 4;
-    const bool lower = std::max(low1, low2) <= line + tolerance;
-    const bool upper = std::min(high1, high2) >= line + share.width - tolerance;
-    if (!(share.threshold > 0)) {
-      slabs_.push_back({a, b, share_of(share, std::max(ha, 0.0), lower, upper),
-                        share_of(share, std::max(hb, 0.0), lower, upper)});
+    HeightSlab slab;
+    slab.low = a;
+    slab.high = b;
+    slab.height_low = std::max(0.0, h1 - slope * (b - a) / 4);
+    slab.height_high = std::max(0.0, h2 + slope * (b - a) / 4);
+    slab.lower = std::max(low1, low2) <= line + tolerance;
+    slab.upper = std::min(high1, high2) >= line + width - tolerance;
+    slab.full = std::min(slab.height_low, slab.height_high) >= width - tolerance;
+    out.push_back(slab);
+  }
+  return out;
+}
+
+LAPW_INLINE ShareProfile::ShareProfile(const std::vector<HeightSlab>& slabs, const HeightShare& share) {
+  full_ = slabs.size() == 1 && slabs[0].full;
+  for (const HeightSlab& slab : slabs) {
+    const double a = slab.low, b = slab.high, ha = slab.height_low, hb = slab.height_high;
+    if (!(share.threshold > 0) || slab.full) {
+      slabs_.push_back({a, b, slab.full ? 1 : share_of(share, ha, slab.lower, slab.upper),
+                        slab.full ? 1 : share_of(share, hb, slab.lower, slab.upper), slab.full});
       continue;
     }
     // The share changes where the height passes a threshold.
-    std::vector<double> cuts{a, b};
-    for (double at : {share.threshold - tolerance, share.width - share.threshold + tolerance})
-      if ((ha < at) != (hb < at) && std::abs(slope) > 0) {
-        const double x = a + (at - ha) / slope;
-        if (x > a && x < b) cuts.push_back(x);
-      }
-    std::sort(cuts.begin(), cuts.end());
-    for (std::size_t k = 0; k + 1 < cuts.size(); ++k) {
+    const double slope = (hb - ha) / (b - a);
+    const auto passes = [&](double at) {
+      const double x = (ha < at) != (hb < at) ? a + (at - ha) / slope : b;
+      return x > a && x < b ? x : b;
+    };
+    const double first = passes(share.threshold - tolerance);
+    const double second = passes(share.width - share.threshold - share.kerf + tolerance);
+    const double cuts[] = {a, std::min(first, second), std::max(first, second), b};
+    for (std::size_t k = 0; k < 3; ++k) {
+      if (cuts[k + 1] <= cuts[k]) continue;
       const double mid = (cuts[k] + cuts[k + 1]) / 2;
-      const double value = share_of(share, ha + slope * (mid - a), lower, upper);
-      slabs_.push_back({cuts[k], cuts[k + 1], value, value});
+      const double value = share_of(share, ha + slope * (mid - a), slab.lower, slab.upper);
+      slabs_.push_back({cuts[k], cuts[k + 1], value, value, false});
     }
   }
 }
@@ -123,39 +141,191 @@ LAPW_INLINE bool ShareProfile::fills(double low, double high) const {
   return integral(low, high) >= high - low - tolerance;
 }
 
-/// The share under which the house weighs most: all are valid, the greatest proves most.
-inline HeightShare best_share(const std::vector<SearchWall>& walls, const Pole& pole, const Rules& rules) {
-  std::vector<double> thresholds{0, rules.board.width / 2};
-  bool low = false;
-  for (const SearchWall& wall : walls) {
-    for (const Starter& starter : wall.runs->starters) thresholds.push_back(starter.width);
-    for (const Run& run : wall.runs->runs) {
-      const Box box = bounds(run.shape.outer);
-      const double height = box.y_max - box.y_min;
-      if (height < rules.board.width - tolerance) {
-        low = true;
-        if (thresholds.size() < 12) thresholds.push_back(std::min(height, rules.board.width - height));
+LAPW_INLINE RowTaken ShareProfile::taken(double low, double high) const {
+  RowTaken out;
+  if (high <= low) return out;
+  if (full_) {
+    out.length = high - low;
+    out.greatest = 1;
+    out.core = true;
+    return out;
+  }
+  out.greatest = greatest(low, high);
+  const auto inside = [&](std::size_t k) {
+    return k < slabs_.size() && slabs_[k].some() && slabs_[k].high > low + tolerance &&
+           slabs_[k].low < high - tolerance;
+  };
+  // Stretches that have a share all along, each with a core of its own.
+  double reached = low;
+  for (std::size_t i = 0; i < slabs_.size();) {
+    std::size_t j = i;
+    while (inside(j) && (j == i || slabs_[j].low <= slabs_[j - 1].high + tolerance)) ++j;
+    if (j == i) {
+      ++i;
+      continue;
+    }
+    const double begin = std::max(low, slabs_[i].low), end = std::min(high, slabs_[j - 1].high);
+    out.length += integral(begin, end);
+    std::size_t first = j, last = i;  // of full height, else the first part of share 1
+    for (std::size_t k = i; k < j; ++k)
+      if (slabs_[k].full) {
+        if (first == j) first = k;
+        last = k;
       }
+    for (std::size_t k = i; k < j && first == j; ++k)
+      if (slabs_[k].one()) first = last = k;
+    if (first == j) {
+      out.halves = false;
+    } else {
+      while (first > i && slabs_[first - 1].one()) --first;
+      while (last + 1 < j && slabs_[last + 1].one()) ++last;
+      const double core_begin = std::max(low, slabs_[first].low);
+      const double core_end = std::min(high, slabs_[last].high);
+      const double closed = std::max(0.0, core_end - core_begin - integral(core_begin, core_end));
+      out.closed += closed;
+      out.length += closed;
+      if (out.core) {
+        if (out.right > tolerance) out.inner.push_back(out.right);
+        if (core_begin - begin > tolerance) out.inner.push_back(core_begin - begin);
+      } else {
+        out.left = core_begin - begin;
+        out.to_left = begin <= low + tolerance;
+      }
+      out.right = end - core_end;
+      out.core = true;
+      for (std::size_t k = i; k < j; ++k)
+        if ((k < first || k > last) && !slabs_[k].half()) out.halves = false;
+    }
+    reached = end;
+    i = j;
+  }
+  out.to_right = reached >= high - tolerance;
+  return out;
+}
+
+/// Notches between stretches of full height.
+inline void add_closed(const std::vector<HeightSlab>& slabs, std::vector<ClosedNotch>& notches) {
+  std::size_t full = slabs.size();  // the last of full height
+  for (std::size_t k = 0; k < slabs.size(); ++k) {
+    if (!slabs[k].full) continue;
+    if (full < k && k - full > 1) {
+      ClosedNotch notch{slabs[k].low - slabs[full].high, slabs[full + 1].height_low};
+      for (std::size_t i = full + 1; i < k; ++i)
+        notch.lowest = std::min({notch.lowest, slabs[i].height_low, slabs[i].height_high});
+      notches.push_back(notch);
+    }
+    full = k;
+  }
+}
+
+/// Every run of a house as its heights, and which of them are loose.
+struct HouseHeights {
+  std::vector<std::vector<std::vector<HeightSlab>>> slabs;  // by wall, run
+  std::vector<std::vector<char>> loose;                     // the same
+  bool closed = true;                                       // notches keep out what is not loose
+};
+
+/// Whether a piece as long and high, without factory ends, may stand in one of the notches.
+inline bool fits_notch(const std::vector<ClosedNotch>& notches, double length, double height,
+                       const Rules& rules) {
+  for (const ClosedNotch& notch : notches)
+    if (length <= notch.width + tolerance &&
+        height + notch.lowest + rules.cutting.kerf <= rules.board.width + tolerance)
+      return true;
+  return false;
+}
+
+inline HouseHeights house_heights(const std::vector<SearchWall>& walls,
+                                  const std::vector<std::vector<Layout>>& chosen, const Pole& pole,
+                                  const Rules& rules) {
+  HouseHeights out;
+  std::vector<ClosedNotch> notches;
+  for (const SearchWall& wall : walls) {
+    out.slabs.emplace_back();
+    for (const Run& run : wall.runs->runs) {
+      out.slabs.back().push_back(
+          height_slabs(run, pole.lines[static_cast<std::size_t>(run.course)], rules.board.width));
+      add_closed(out.slabs.back().back(), notches);
     }
   }
-  (void)low;
-  HeightShare best;
-  double most = -1;
-  for (double threshold : thresholds) {
-    if (threshold < 0 || threshold > rules.board.width / 2) continue;
-    const HeightShare share{rules.board.width, threshold, rules.board.turnable};
-    double sum = 0;
-    for (const SearchWall& wall : walls) {
-      for (const Run& run : wall.runs->runs) {
-        const ShareProfile profile(run, pole.lines[static_cast<std::size_t>(run.course)], share);
-        sum += profile.integral(run.x_min, run.x_max);
+  for (std::size_t w = 0; w < walls.size(); ++w) {
+    out.loose.emplace_back();
+    for (std::size_t r = 0; r < walls[w].runs->runs.size(); ++r) {
+      const Run& run = walls[w].runs->runs[r];
+      double highest = 0, lowest = rules.board.width;
+      for (const HeightSlab& slab : out.slabs[w][r]) {
+        highest = std::max({highest, slab.height_low, slab.height_high});
+        lowest = std::min({lowest, slab.height_low, slab.height_high});
       }
-      for (const Starter& starter : wall.runs->starters) {
-        const double dx = starter.to.x - starter.from.x, dy = starter.to.y - starter.from.y;
-        const bool base = starter.where == StarterPlace::base;
-        sum += share_of(share, starter.width, base, false) * std::sqrt(dx * dx + dy * dy);
-      }
+      const bool whole = chosen[w][r].joints.empty();
+      out.loose.back().push_back(whole && fits_notch(notches, run.x_max - run.x_min, highest, rules));
+      // Any part of a run that is jointed without factory ends may be a piece of its own.
+      if (!whole && !rules.joints.factory_ends && fits_notch(notches, 0, lowest, rules)) out.closed = false;
     }
+  }
+  return out;
+}
+
+/// The share under which the house weighs most: all are valid, the greatest proves most.
+/// \param row  of what is not loose alone; of shares that are nearly as great, one of a low threshold then,
+///   since open ends reach further
+inline HeightShare best_share(const std::vector<SearchWall>& walls, const HouseHeights& heights,
+                              const Rules& rules, bool row) {
+  HeightShare share{rules.board.width, 0, rules.cutting.kerf, rules.board.turnable};
+  const double greatest = (share.width - share.kerf) / 2;
+  std::vector<double> thresholds{0, 0.25, greatest};
+  std::vector<const std::vector<HeightSlab>*> shaped;
+  double plain = 0;
+  for (std::size_t w = 0; w < walls.size(); ++w) {
+    if (!row)
+      for (const Starter& starter : walls[w].runs->starters) thresholds.push_back(starter.width);
+    for (std::size_t r = 0; r < heights.slabs[w].size(); ++r) {
+      const std::vector<HeightSlab>& slabs = heights.slabs[w][r];
+      if (slabs.size() == 1 && slabs[0].full) plain += slabs[0].high - slabs[0].low;
+      if ((slabs.size() == 1 && slabs[0].full) || (row && heights.loose[w][r])) continue;
+      shaped.push_back(&slabs);
+      for (const HeightSlab& slab : slabs)
+        for (double height : {slab.height_low, slab.height_high}) {
+          if (slab.full) continue;
+          thresholds.push_back(height);
+          // A hair above: then it is too high for anything that counts to share its board.
+          thresholds.push_back(share.width - share.kerf - height + 1e-3);
+        }
+    }
+  }
+  // Alike ones once, from the lowest; not too many.
+  std::sort(thresholds.begin(), thresholds.end());
+  std::vector<double> tried;
+  for (double alike = 1.0 / 16; tried.empty() || tried.size() > share_thresholds; alike *= 2) {
+    tried.clear();
+    for (double threshold : thresholds)
+      if (threshold >= 0 && threshold <= greatest + tolerance &&
+          (tried.empty() || threshold > tried.back() + alike || threshold >= greatest))
+        tried.push_back(std::min(threshold, greatest));
+  }
+  HeightShare best = share;
+  double most = -1;
+  for (double threshold : tried) {
+    share.threshold = threshold;
+    double sum = plain;
+    for (const std::vector<HeightSlab>* slabs : shaped) {
+      const ShareProfile profile(*slabs, share);
+      const double low = slabs->front().low, high = slabs->back().high;
+      if (!row) {
+        sum += profile.integral(low, high);
+        continue;
+      }
+      const RowTaken taken = profile.taken(low, high);
+      sum += heights.closed ? taken.length : taken.length - taken.closed;
+      if (taken.core && taken.halves) sum += (taken.left + taken.right) / 32;
+    }
+    if (!row)
+      for (const SearchWall& wall : walls)
+        for (const Starter& starter : wall.runs->starters) {
+          const double dx = starter.to.x - starter.from.x, dy = starter.to.y - starter.from.y;
+          const bool base = starter.where == StarterPlace::base;
+          sum += share_of(share, starter.width, base, false) * std::sqrt(dx * dx + dy * dy);
+        }
     if (sum > most + tolerance) {
       most = sum;
       best = share;
@@ -253,32 +423,44 @@ LAPW_INLINE WallLimits limits_of(const Wall& wall, const Runs& runs, const std::
 /// Pieces of one run as needs.
 class RunTranslator {
 public:
-  RunTranslator(const Run& run, double line, const HeightShare& share, const CourseLimits& limits,
-                const Rules& rules, double per_inch, std::size_t bought)
+  RunTranslator(const Run& run, double line, const std::vector<HeightSlab>& slabs,
+                const HouseTranslation& house, bool closed, const CourseLimits& limits, const Rules& rules,
+                std::size_t bought)
       : run_(run),
-        profile_(run, line, share),
-        height_(run, line, {rules.board.width, 0, rules.board.turnable}),
+        profile_(slabs, house.share),
+        row_(slabs, house.row_share),
+        height_(slabs, {rules.board.width, 0, rules.cutting.kerf, rules.board.turnable}),
         nest_(nest_shape(run.shape.outer, run.x_min, run.x_max, line, rules.board.width)),
+        layers_(house.layers),
+        closed_(closed),
         limits_(limits),
         rules_(rules),
-        per_inch_(per_inch),
+        per_inch_(house.per_inch),
         bought_(bought) {}
 
-  /// The least that a piece between two places weighs; a joint's x may be anywhere in its window.
+  /// The least that a piece between two places takes; a joint's x may be anywhere in its window.
   HouseNeed need(double left, bool left_joint, double right, bool right_joint, int ends) const {
     const double slack = limits_.limits.window + rules_.joints.gap / 2;
     const double low = left_joint ? left + slack : left, high = right_joint ? right - slack : right;
     HouseNeed out;
-    const double weight =
-        high > low ? profile_.integral(low, high) + rules_.cutting.kerf * profile_.greatest(low, high) : 0;
-    out.weight = static_cast<std::int64_t>(std::floor(weight * per_inch_ + 1e-4));
+    if (!(high > low)) return out;
+    const RowTaken taken = row_.taken(low, high);
+    const auto units = [this](double inches) {
+      return static_cast<std::int64_t>(std::floor(inches * per_inch_ + 1e-4));
+    };
+    const double kerf = rules_.cutting.kerf;
+    out.weight = units(taken.length - (closed_ ? 0 : taken.closed) + kerf * taken.greatest);
+    out.closed = out.weight - units(profile_.integral(low, high) + kerf * profile_.greatest(low, high));
     // Where the end is low, another may stand above it at the same end of the board.
-    if (ends == 1 && (left_joint ? profile_.greatest(low, low + tolerance * 8)
-                                 : profile_.greatest(high - tolerance * 8, high)) < 1)
+    if (ends == 1 && (left_joint ? row_.greatest(low, low + tolerance * 8)
+                                 : row_.greatest(high - tolerance * 8, high)) < 1)
       ends = 0;
     out.ends = ends;
+    out.open = open_ends(taken, left_joint, right_joint);
     return out;
   }
+  double share_of_run() const { return profile_.integral(run_.x_min, run_.x_max); }
+
   /// The bought stock of which a piece of this length is a whole board, or npos.
   std::size_t whole(double length) const {
     for (std::size_t s = 0; s < bought_; ++s)
@@ -329,11 +511,9 @@ public:
       const auto edge = [&](std::size_t joint, double side) {
         return from.joints[joint].centre + side * (limits_.limits.window - rules_.joints.gap / 2);
       };
-      const auto fills = [&] {
-        return part >= 0 ? !is_low(piece) : profile_.fills(edge(i - 1, -1), edge(i, 1));
-      };
+      const auto alone = [&] { return part >= 0 ? !is_low(piece) : fills(edge(i - 1, -1), edge(i, 1)); };
       const std::size_t stock =
-          middle && factory && piece.left_factory && piece.right_factory && !cut && fills()
+          middle && factory && piece.left_factory && piece.right_factory && !cut && alone()
               ? whole(piece.x_max - piece.x_min)
               : npos;
       if (stock != npos) {
@@ -375,10 +555,10 @@ public:
         add(need(at[i], left, at[j], right, factory && (left || right) ? 1 : 0), link.needs);
         if (left && right && factory) {
           const double play = window - rules_.joints.gap / 2;
-          const bool fills = profile_.fills(at[i] - play, at[j] + play);
+          const bool alone = fills(at[i] - play, at[j] + play);
           for (std::size_t s = 0; s < bought_; ++s)
             if (std::abs(rules_.board.lengths[s] + rules_.joints.gap - length) <= 2 * window + 2 * tolerance)
-              out.push_back(fills ? HouseLink{i, j, {}, {s}} : link);
+              out.push_back(alone ? HouseLink{i, j, {}, {s}} : link);
           if (!limits_.limits.cut_middles) continue;
         }
         out.push_back(std::move(link));
@@ -387,20 +567,110 @@ public:
   }
 
 private:
+  /// Nothing shares a board with it there, loose things neither.
+  bool fills(double low, double high) const { return profile_.fills(low, high) && row_.fills(low, high); }
+
+  /// Layers that an odd number of ends is open through.
+  int open_ends(const RowTaken& taken, bool left_joint, bool right_joint) const {
+    if (layers_.empty()) return 0;
+    if (!taken.core || !taken.halves) return house_any;
+    // A joint's own x decides how far an end beside it reaches.
+    if (left_joint && (taken.left > tolerance || !taken.to_left)) return house_any;
+    if (right_joint && (taken.right > tolerance || !taken.to_right)) return house_any;
+    int odd = 0;
+    const auto count = [&](double reach) {
+      for (std::size_t l = 0; l < layers_.size(); ++l) {
+        if (reach >= layers_[l].to)
+          odd ^= 1 << l;
+        else if (reach > layers_[l].from)
+          odd = house_any;
+      }
+      return odd < house_any;
+    };
+    if (!count(taken.left) || !count(taken.right)) return house_any;
+    for (double reach : taken.inner)
+      if (!count(reach)) return house_any;
+    return odd;
+  }
+
   /// What takes nothing of a board needs nothing.
   static void add(const HouseNeed& need, std::vector<HouseNeed>& needs) {
     if (need.weight > 0) needs.push_back(need);
   }
 
   const Run& run_;
-  ShareProfile profile_;
-  ShareProfile height_;
+  ShareProfile profile_, row_, height_;
   NestShape nest_;
+  const std::vector<OpenLayer>& layers_;
+  bool closed_;
   const CourseLimits& limits_;
   const Rules& rules_;
   double per_inch_;
   std::size_t bought_;
 };
+
+inline constexpr double open_plain = 1.0 / 16;  // in; an end that reaches no further is plain
+inline constexpr double open_alike = 1.0 / 8;   // in; ends that differ by less are of one slope
+inline constexpr std::size_t open_slopes = 12;  // of the most ends, tried as layers
+
+/// Layers of open ends that waste most where one is left over.
+inline std::vector<OpenLayer> open_layers(const HouseHeights& heights, const HeightShare& share,
+                                          double plain) {
+  std::vector<double> reaches;
+  for (std::size_t w = 0; w < heights.slabs.size(); ++w)
+    for (std::size_t r = 0; r < heights.slabs[w].size(); ++r) {
+      const std::vector<HeightSlab>& slabs = heights.slabs[w][r];
+      if (slabs.empty() || (slabs.size() == 1 && slabs[0].full) || heights.loose[w][r]) continue;
+      const RowTaken taken = ShareProfile(slabs, share).taken(slabs.front().low, slabs.back().high);
+      if (!taken.core || !taken.halves) continue;
+      for (double reach : {taken.left, taken.right})
+        if (reach > plain) reaches.push_back(reach);
+    }
+  std::sort(reaches.begin(), reaches.end());
+  struct Slope {
+    double least = 0, greatest = 0;
+    std::size_t ends = 0;
+  };
+  std::vector<Slope> slopes;
+  for (double reach : reaches) {
+    if (slopes.empty() || reach > slopes.back().greatest + open_alike) slopes.push_back({reach, reach, 0});
+    slopes.back().greatest = reach;
+    ++slopes.back().ends;
+  }
+  std::stable_sort(slopes.begin(), slopes.end(),
+                   [](const Slope& a, const Slope& b) { return a.ends > b.ends; });
+  if (slopes.size() > open_slopes) slopes.resize(open_slopes);
+  std::sort(slopes.begin(), slopes.end(), [](const Slope& a, const Slope& b) { return a.least < b.least; });
+  // A hair below, so that every way to measure them finds that they reach through.
+  const auto layer = [](double from, const Slope& to) { return OpenLayer{from, to.least - 1e-3}; };
+  std::vector<OpenLayer> best;
+  double most = 0;
+  const auto weigh = [&](std::vector<OpenLayer> layers) {
+    double sum = 0;
+    for (double reach : reaches) {
+      double own = 0;
+      for (const OpenLayer& l : layers) {
+        if (!(l.to > l.from)) return;
+        if (reach >= l.to)
+          own += l.to - l.from;
+        else if (reach > l.from) {
+          own = 0;
+          break;
+        }
+      }
+      sum += own;
+    }
+    if (sum > most * 1.05) {
+      most = sum;
+      best = std::move(layers);
+    }
+  };
+  for (const Slope& first : slopes) weigh({layer(plain, first)});
+  for (std::size_t i = 0; i < slopes.size(); ++i)
+    for (std::size_t j = i + 1; j < slopes.size(); ++j)
+      weigh({layer(plain, slopes[i]), layer(slopes[i].greatest, slopes[j])});
+  return best;
+}
 
 LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& walls,
                                              const std::vector<std::vector<Layout>>& chosen, const Pole& pole,
@@ -435,7 +705,20 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
       shortest = prices[s];
     }
   out.model.joint_price = rules.joints.price * shortest;
-  out.share = best_share(walls, pole, rules);
+  const HouseHeights heights = house_heights(walls, chosen, pole, rules);
+  out.share = best_share(walls, heights, rules, false);
+  out.row_share = best_share(walls, heights, rules, true);
+  std::vector<WallLimits> all_limits;
+  double plain = open_plain;  // a joint's window may make an end beside it reach that far
+  for (std::size_t w = 0; w < walls.size(); ++w) {
+    all_limits.push_back(limits_of(*walls[w].wall, *walls[w].runs, chosen[w], pole, rules));
+    for (const CourseLimits& course : all_limits.back().courses)
+      plain = std::max(plain, 2 * course.limits.window + rules.joints.gap);
+  }
+  if (out.row_share.threshold > 0) out.layers = open_layers(heights, out.row_share, plain);
+  for (const OpenLayer& layer : out.layers)
+    out.model.layers.push_back(
+        static_cast<std::int64_t>(std::floor((layer.to - layer.from) / 2 * out.per_inch)));
 
   double loose = 0;
   for (std::size_t w = 0; w < walls.size(); ++w) {
@@ -445,7 +728,7 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
       loose += share_of(out.share, starter.width, starter.where == StarterPlace::base, false) *
                std::sqrt(dx * dx + dy * dy);
     }
-    const WallLimits limits = limits_of(*wall.wall, *wall.runs, chosen[w], pole, rules);
+    const WallLimits& limits = all_limits[w];
     const std::vector<BuiltStud> built = built_studs(*wall.wall, pole, rules);
     const LayoutLister lister(*wall.wall, *wall.region, pole, rules);
     std::map<std::vector<double>, RunLayouts> lists;
@@ -462,12 +745,17 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
       to.x_max = run.x_max;
       to.stagger = course.stagger;
       to.repeat_after = course.repeat_after;
-      const RunTranslator translator(run, pole.lines[static_cast<std::size_t>(run.course)], out.share, course,
-                                     rules, out.per_inch, prices.size());
+      const RunTranslator translator(run, pole.lines[static_cast<std::size_t>(run.course)],
+                                     heights.slabs[w][r], out, heights.closed, course, rules, prices.size());
       if (chosen[w][r].joints.empty()) {
         from.listed = {chosen[w][r]};
         from.source = {0};
         to.layouts.push_back(translator.layout(chosen[w][r], false));
+        // What takes nothing of a row, or may stand in a closed notch, is loose, as starters are.
+        if (heights.loose[w][r] || to.layouts[0].needs.empty()) {
+          loose += translator.share_of_run();
+          to.layouts[0].needs.clear();
+        }
         for (std::size_t k = 0; k < out.as_cut.size(); ++k) {
           out.as_cut[k].runs.push_back(to);
           out.as_cut[k].runs.back().layouts[0] = translator.layout(chosen[w][r], false, nested_parts[k]);

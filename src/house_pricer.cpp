@@ -1,0 +1,1 @@
+#include <lapwright/detail/house_pricer.ipp>
