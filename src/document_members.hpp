@@ -280,6 +280,8 @@ void members(V& v, Seen<V, CertificatePrice>& price) {
   v.must("length", price.length);
   v.must("factory_ends", price.factory_ends);
   v.must("price", price.price);
+  v.may("loose", price.loose);
+  v.may("open", price.open);
 }
 
 template <class V>
@@ -298,6 +300,8 @@ void members(V& v, Seen<V, Certificate>& certificate) {
   v.may("price_scale", certificate.price_scale);
   v.may("loose", certificate.loose);
   v.may("share_threshold", certificate.share_threshold);
+  v.may("row_threshold", certificate.row_threshold);
+  v.may("open_layers", certificate.open_layers);
   v.must("prices", certificate.prices);
   v.may("stacks", certificate.stacks);
 }

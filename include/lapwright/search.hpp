@@ -32,6 +32,8 @@ struct CertificatePrice {
   std::int64_t length = 0;  ///< in the certificate's unit
   int factory_ends = 0;     ///< 0, 1 or 2
   std::int64_t price = 0;
+  std::int64_t loose = 0;  ///< what of its length loose things may fill; below 0 where they may fill less
+  int open = 0;            ///< bit l: an odd number of its ends is open through layer l; 4: with any
 };
 /// Runs of one wall, one above the other in consecutive courses, whose joints are bounded together.
 struct CertificateStack {
@@ -47,9 +49,11 @@ struct Certificate {
   std::vector<CertificatePrice> prices;
   std::int64_t board_value = 0;  ///< greatest value of what one board can give, at these prices
   double bound = 0;
-  std::int64_t price_scale = 0;  ///< units of price in the least price of a stock length
-  std::int64_t loose = 0;        ///< price of one unit of length that may be cut to any lengths (starters)
-  double share_threshold = 0;    ///< in; how low pieces share a board's height (detail/house_model.hpp)
+  std::int64_t price_scale = 0;     ///< units of price in the least price of a stock length
+  std::int64_t loose = 0;           ///< price of one unit of length that may be cut to any lengths (starters)
+  double share_threshold = 0;       ///< in; how low pieces share a board's height (detail/house_model.hpp)
+  double row_threshold = 0;         ///< in; the same, of what is not loose; below 0: no such rows
+  std::vector<double> open_layers;  ///< in; from, to of each layer of open ends
   std::vector<CertificateStack> stacks;  ///< the rest of the runs are bounded one by one
 };
 

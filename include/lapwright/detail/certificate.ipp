@@ -34,6 +34,7 @@ inline constexpr std::size_t most_states = 2000000;  // ways from course to cour
 struct Stretch {
   double from = 0, to = 0;
   double share_from = 0, share_to = 0;  // of the board's height, linear in between
+  bool full = false;                    // as high as a board
 };
 
 /// Signed crossings of the upright at x: material lies between a lower (-1) and an upper (+1) one.
@@ -64,41 +65,82 @@ inline Upright upright_at(const Polygon& shape, double x) {
   return out;
 }
 
+/// A run's heights.
+struct Tall {
+  double from = 0, to = 0;
+  double height_from = 0, height_to = 0;
+  bool below = false, above = false;  // it lies on its blank's long edge there
+  bool full = false;
+};
+inline std::vector<Tall> talls_of(const Run& run, double line, double width) {
+  std::vector<double> xs;
+  for (Point p : run.shape.outer) xs.push_back(p.x);
+  for (const Ring& hole : run.shape.holes)
+    for (Point p : hole) xs.push_back(p.x);
+  std::sort(xs.begin(), xs.end());
+  std::vector<Tall> out;
+  for (std::size_t i = 0; i + 1 < xs.size(); ++i) {
+    const double a = xs[i], b = xs[i + 1];
+    if (b - a <= tolerance) continue;
+    const Upright p = upright_at(run.shape, a + (b - a) / 3), q = upright_at(run.shape, b - (b - a) / 3);
+    const double rise = (q.height - p.height) * 3 / (b - a);
+    Tall t{a, b, std::max(0.0, p.height - rise * (b - a) / 3), std::max(0.0, q.height + rise * (b - a) / 3)};
+    t.below = std::max(p.low, q.low) <= line + tolerance;
+    t.above = std::min(p.high, q.high) >= line + width - tolerance;
+    t.full = t.height_from >= width - tolerance && t.height_to >= width - tolerance;
+    out.push_back(t);
+  }
+  return out;
+}
+
+/// How shares of a board's height are taken: `threshold` 0 by area.
+struct ShareRule {
+  double width = 0, kerf = 0, threshold = 0;
+  bool turnable = true;
+  double of(double height, bool below, bool above) const {
+    if (threshold <= 0) return std::clamp(height / width, 0.0, 1.0);
+    if (height > width - threshold - kerf + tolerance) return 1;
+    if (height < threshold - tolerance) return 0;
+    return turnable ? (below || above ? 0.5 : 0.0) : (below ? 1.0 : 0.0);
+  }
+};
+
+/// A piece in a row of pieces.
+struct InRow {
+  double length = 0, closed = 0, greatest = 0;  // closed: part of the length
+  bool regular = true;                          // it has cores, and open ends of share one half alone
+  std::vector<double> reaches;                  // of ends that are open, the outermost ones apart
+  double left = 0, right = 0;                   // of the outermost ends
+  bool from_left = false, to_right = false;     // there is something at the ends of the stretch
+};
+
 class Profile {
 public:
-  /// Shares as HeightShare has them; `threshold` 0: by area.
-  Profile(const Run& run, double line, double width, double threshold, bool turnable) {
-    std::vector<double> xs;
-    for (Point p : run.shape.outer) xs.push_back(p.x);
-    for (const Ring& hole : run.shape.holes)
-      for (Point p : hole) xs.push_back(p.x);
-    std::sort(xs.begin(), xs.end());
-    for (std::size_t i = 0; i + 1 < xs.size(); ++i) {
-      const double a = xs[i], b = xs[i + 1];
-      if (b - a <= tolerance) continue;
-      const Upright p = upright_at(run.shape, a + (b - a) / 3), q = upright_at(run.shape, b - (b - a) / 3);
-      const double rise = (q.height - p.height) * 3 / (b - a);
-      const double ha = p.height - rise * (b - a) / 3, hb = q.height + rise * (b - a) / 3;
-      const bool below = std::max(p.low, q.low) <= line + tolerance;
-      const bool above = std::min(p.high, q.high) >= line + width - tolerance;
-      if (threshold <= 0) {
-        add(a, b, std::clamp(ha / width, 0.0, 1.0), std::clamp(hb / width, 0.0, 1.0));
+  Profile(const std::vector<Tall>& talls, const ShareRule& rule) {
+    for (const Tall& t : talls) {
+      if (t.full) {
+        add({t.from, t.to, 1, 1, true});
+        continue;
+      }
+      if (rule.threshold <= 0) {
+        add({t.from, t.to, rule.of(t.height_from, t.below, t.above), rule.of(t.height_to, t.below, t.above),
+             false});
         continue;
       }
       // Constant between the places where the height passes a threshold.
-      const double levels[] = {threshold - tolerance, width - threshold + tolerance};
-      std::vector<double> at{a, b};
+      const double levels[] = {rule.threshold - tolerance,
+                               rule.width - rule.threshold - rule.kerf + tolerance};
+      const double rise = (t.height_to - t.height_from) / (t.to - t.from);
+      std::vector<double> at{t.from, t.to};
       for (double level : levels)
-        if ((ha - level) * (hb - level) < 0) at.push_back(a + (level - ha) / rise);
+        if ((t.height_from - level) * (t.height_to - level) < 0)
+          at.push_back(t.from + (level - t.height_from) / rise);
       std::sort(at.begin(), at.end());
       for (std::size_t k = 0; k + 1 < at.size(); ++k) {
         if (at[k + 1] <= at[k]) continue;
-        const double height = ha + rise * ((at[k] + at[k + 1]) / 2 - a);
-        const double share = height > levels[1]   ? 1.0
-                             : height < levels[0] ? 0.0
-                             : turnable           ? (below || above ? 0.5 : 0.0)
-                                                  : (below ? 1.0 : 0.0);
-        add(at[k], at[k + 1], share, share);
+        const double share =
+            rule.of(t.height_from + rise * ((at[k] + at[k + 1]) / 2 - t.from), t.below, t.above);
+        add({at[k], at[k + 1], share, share, false});
       }
     }
   }
@@ -114,87 +156,214 @@ public:
     }
     return out;
   }
+  /// Share 1 from end to end.
+  bool fills(double low, double high) const { return over(low, high).first >= high - low - tolerance; }
+
+  InRow in_row(double low, double high) const {
+    InRow out;
+    out.greatest = over(low, high).second;
+    std::vector<Stretch> here;
+    for (Stretch s : stretches_) {
+      const double a = std::max(low, s.from), b = std::min(high, s.to);
+      if (b - a <= tolerance) continue;
+      const double at_a = share(s, a), at_b = share(s, b);
+      here.push_back({a, b, at_a, at_b, s.full});
+    }
+    const auto taken = [](const Stretch& s) { return (s.share_from + s.share_to) / 2 * (s.to - s.from); };
+    const auto whole = [](const Stretch& s) { return std::min(s.share_from, s.share_to) >= 1; };
+    const auto empty = [](const Stretch& s) { return std::max(s.share_from, s.share_to) <= 0; };
+    std::vector<double> reaches;  // left and right of each stretch that has a core
+    double end = low - 1;
+    for (std::size_t i = 0; i < here.size();) {
+      if (empty(here[i])) {
+        ++i;
+        continue;
+      }
+      std::size_t n = i;  // behind the last that goes on without a break
+      while (n < here.size() && !empty(here[n]) && (n == i || here[n].from <= here[n - 1].to + tolerance))
+        ++n;
+      if (reaches.empty() && out.length <= 0) out.from_left = here[i].from <= low + tolerance;
+      std::ptrdiff_t first = -1, last = -1;
+      for (std::size_t k = i; k < n; ++k)
+        if (here[k].full) {
+          if (first < 0) first = static_cast<std::ptrdiff_t>(k);
+          last = static_cast<std::ptrdiff_t>(k);
+        }
+      for (std::size_t k = i; k < n && first < 0; ++k)
+        if (whole(here[k])) first = last = static_cast<std::ptrdiff_t>(k);
+      double left = 0, right = 0;
+      if (first < 0) out.regular = false;
+      while (first > static_cast<std::ptrdiff_t>(i) && whole(here[static_cast<std::size_t>(first) - 1]))
+        --first;
+      while (first >= 0 && last + 1 < static_cast<std::ptrdiff_t>(n) &&
+             whole(here[static_cast<std::size_t>(last) + 1]))
+        ++last;
+      for (std::size_t k = i; k < n; ++k) {
+        const std::ptrdiff_t at = static_cast<std::ptrdiff_t>(k);
+        const double length = here[k].to - here[k].from;
+        out.length += taken(here[k]);
+        if (first < 0) continue;
+        if (at >= first && at <= last) {
+          out.closed += length - taken(here[k]);
+          continue;
+        }
+        (at < first ? left : right) += length;
+        const bool half =
+            std::abs(here[k].share_from - 0.5) < 1e-9 && std::abs(here[k].share_to - 0.5) < 1e-9;
+        if (!half) out.regular = false;
+      }
+      if (first >= 0) {
+        reaches.push_back(left);
+        reaches.push_back(right);
+      }
+      end = here[n - 1].to;
+      i = n;
+    }
+    out.to_right = end >= high - tolerance;
+    out.length += out.closed;
+    if (reaches.empty()) {
+      out.regular = false;
+    } else {
+      out.left = reaches.front();
+      out.right = reaches.back();
+      out.reaches.assign(reaches.begin() + 1, reaches.end() - 1);
+    }
+    return out;
+  }
 
 private:
   static double share(const Stretch& s, double x) {
     return s.share_from + (s.share_to - s.share_from) * ((x - s.from) / (s.to - s.from));
   }
-  void add(double a, double b, double share_a, double share_b) {
+  void add(const Stretch& next) {
     // A run of one height is one stretch.
-    if (!stretches_.empty() && stretches_.back().to == a && share_a == share_b &&
-        stretches_.back().share_from == share_a && stretches_.back().share_to == share_a)
-      stretches_.back().to = b;
-    else
-      stretches_.push_back({a, b, share_a, share_b});
+    if (!stretches_.empty()) {
+      Stretch& last = stretches_.back();
+      if (last.to == next.from && last.full == next.full && last.share_from == last.share_to &&
+          next.share_from == next.share_to && last.share_to == next.share_from) {
+        last.to = next.to;
+        return;
+      }
+    }
+    stretches_.push_back(next);
   }
   std::vector<Stretch> stretches_;
 };
 
 // ---- Prices ----------------------------------------------------------------------------------------------
 
-/// The certificate in tables: what a piece of a weight is worth, with or without a factory end.
+inline constexpr int open_to_any = 4;
+
+/// What a piece takes of a board.
+struct Taken {
+  std::int64_t length = 0, loose = 0;  // loose: part of it that loose things may fill
+  int ends = 0, open = 0;
+  bool operator<(const Taken& o) const {
+    if (length != o.length) return length < o.length;
+    if (loose != o.loose) return loose < o.loose;
+    return ends != o.ends ? ends < o.ends : open < o.open;
+  }
+};
+
+/// The certificate in tables: what a piece is worth, and what a board holds.
 class PriceList {
 public:
-  PriceList(const Certificate& certificate, std::int64_t capacity) {
-    const std::size_t cells = static_cast<std::size_t>(capacity) + 1;
-    plain_.assign(cells, 0);
-    ended_.assign(cells, 0);
-    for (const CertificatePrice& price : certificate.prices) {
-      if (price.length > capacity) continue;  // no board holds it, so nothing is cut down to it
-      std::vector<std::int64_t>& table = price.factory_ends > 0 ? ended_ : plain_;
-      std::int64_t& cell = table[static_cast<std::size_t>(std::max<std::int64_t>(1, price.length))];
-      cell = std::max(cell, price.price);
+  PriceList(const Certificate& certificate, std::int64_t capacity)
+      : capacity_(capacity), loose_(certificate.loose) {
+    for (std::size_t l = 0; l + 1 < certificate.open_layers.size(); l += 2)
+      waste_.push_back(
+          static_cast<std::int64_t>(std::floor((certificate.open_layers[l + 1] - certificate.open_layers[l]) /
+                                               2 * static_cast<double>(certificate.units_per_inch))));
+    std::vector<Line> all;
+    for (const CertificatePrice& price : certificate.prices)
+      if (price.price > 0)
+        all.push_back({{std::max<std::int64_t>(1, price.length), price.loose, price.factory_ends,
+                        waste_.empty() ? 0 : price.open},
+                       price.price});
+    // What is worth no more than what it can be cut down to needs no line.
+    for (std::size_t k = 0; k < all.size(); ++k) {
+      bool needed = true;
+      for (std::size_t j = 0; j < all.size() && needed; ++j)
+        needed = j == k || !cut_down(all[k].taken, all[j].taken) || all[j].price < all[k].price ||
+                 (all[j].price == all[k].price && cut_down(all[j].taken, all[k].taken) && k < j);
+      if (needed) lines_.push_back(all[k]);
     }
-    for (std::size_t c = 1; c < cells; ++c) plain_[c] = std::max(plain_[c], plain_[c - 1]);
-    std::int64_t ended = 0;
-    for (std::size_t c = 0; c < cells; ++c) {
-      ended = std::max(ended, ended_[c]);
-      ended_[c] = std::max(ended, plain_[c]);
-    }
-  }
-  std::int64_t of(std::int64_t weight, int ends) const {
-    const std::size_t c =
-        std::min(static_cast<std::size_t>(std::max<std::int64_t>(weight, 0)), plain_.size() - 1);
-    return ends > 0 ? ended_[c] : plain_[c];
   }
 
-  /// The most that a board of each capacity holds, for 0, 1 and 2 factory ends: the first programme.
-  void fill_boards(std::int64_t loose) {
-    const std::size_t cells = plain_.size();
-    // Only where the worth steps up is a piece worth cutting.
-    struct Step {
-      std::size_t weight;
-      std::int64_t worth;
-    };
-    std::vector<Step> plain, ended;
-    for (std::size_t c = 1; c < cells; ++c) {
-      if (plain_[c] > plain_[c - 1]) plain.push_back({c, plain_[c]});
-      if (ended_[c] > ended_[c - 1]) ended.push_back({c, ended_[c]});
-    }
-    holds_[0].assign(cells, 0);
-    for (std::size_t c = 1; c < cells; ++c) {
-      std::int64_t best = holds_[0][c - 1] + loose;
-      for (const Step& step : plain) {
-        if (step.weight > c) break;
-        best = std::max(best, holds_[0][c - step.weight] + step.worth);
-      }
-      holds_[0][c] = best;
-    }
-    for (int ends = 1; ends <= 2; ++ends) {
-      holds_[ends] = holds_[ends - 1];
-      for (std::size_t c = 1; c < cells; ++c)
-        for (const Step& step : ended) {
-          if (step.weight > c) break;
-          holds_[ends][c] = std::max(holds_[ends][c], holds_[ends - 1][c - step.weight] + step.worth);
+  std::int64_t of(const Taken& piece) const {
+    const auto known = known_.find(piece);
+    if (known != known_.end()) return known->second;
+    std::int64_t best = 0;
+    for (const Line& line : lines_)
+      if (line.price > best && cut_down(piece, line.taken)) best = line.price;
+    known_.emplace(piece, best);
+    return best;
+  }
+
+  /// The most that a board of each capacity holds, by factory ends taken and open ends: the first programme.
+  void fill_boards() {
+    states_ = waste_.empty() ? 1 : open_to_any + 1;
+    table_.assign(cell(capacity_ + 1, 0, 0), -no_way);
+    for (int taken = 0; taken <= 2; ++taken) table_[cell(0, taken, 0)] = 0;
+    for (std::int64_t c = 0; c <= capacity_; ++c)
+      for (int taken = 0; taken <= 2; ++taken)
+        for (int open = 0; open < states_; ++open) {
+          const std::int64_t here = table_[cell(c, taken, open)];
+          if (here <= -no_way / 2) continue;
+          if (c < capacity_) raise(c + 1, taken, open, here + loose_);
+          for (const Line& line : lines_) {
+            const std::int64_t to = c + line.taken.length;
+            if (to > capacity_ || taken + line.taken.ends > 2) continue;
+            raise(to, taken + line.taken.ends, together(open, line.taken.open),
+                  here + line.price + loose_ * line.taken.loose);
+          }
         }
-    }
   }
   std::int64_t holds(std::int64_t capacity, int ends) const {
-    return holds_[std::clamp(ends, 0, 2)][static_cast<std::size_t>(capacity)];
+    std::int64_t best = 0;
+    for (int taken = 0; taken <= std::clamp(ends, 0, 2); ++taken)
+      for (int open = 0; open < states_; ++open) {
+        const std::int64_t wasted = waste(open);
+        if (wasted <= capacity)
+          best = std::max(best, table_[cell(capacity - wasted, taken, open)] + wasted * loose_);
+      }
+    return best;
   }
 
 private:
-  std::vector<std::int64_t> plain_, ended_, holds_[3];
+  struct Line {
+    Taken taken;
+    std::int64_t price = 0;
+  };
+  int together(int a, int b) const { return a == open_to_any || b == open_to_any ? open_to_any : a ^ b; }
+  std::int64_t waste(int open) const {
+    std::int64_t sum = 0;
+    for (std::size_t l = 0; l < waste_.size() && open != open_to_any; ++l)
+      sum += open >> l & 1 ? waste_[l] : 0;
+    return sum;
+  }
+  /// A board that gives `piece` could give `line` in its stead, all else as before.
+  bool cut_down(const Taken& piece, const Taken& line) const {
+    std::int64_t wasted = 0;
+    if (line.open != open_to_any)
+      wasted = waste(piece.open == open_to_any ? open_to_any - 1 : piece.open ^ line.open);
+    return line.ends <= piece.ends && line.length + wasted <= piece.length &&
+           line.length - line.loose <= piece.length - piece.loose;
+  }
+  std::size_t cell(std::int64_t c, int taken, int open) const {
+    return static_cast<std::size_t>((c * 3 + taken) * states_ + open);
+  }
+  void raise(std::int64_t c, int taken, int open, std::int64_t to) {
+    std::int64_t& there = table_[cell(c, taken, open)];
+    there = std::max(there, to);
+  }
+
+  std::int64_t capacity_ = 0, loose_ = 0;
+  std::vector<std::int64_t> waste_;  // by layer
+  std::vector<Line> lines_;
+  int states_ = 1;
+  std::vector<std::int64_t> table_;
+  mutable std::map<Taken, std::int64_t> known_;
 };
 
 // ---- Every way to joint a run ----------------------------------------------------------------------------
@@ -234,13 +403,22 @@ struct Ground {
   std::vector<std::int64_t> whole;  // worth of a whole board, by stock
   double units = 0;                 // of weight in an inch
   double longest = 0;
+  ShareRule share, row;        // of all things; of what is not loose
+  std::vector<double> layers;  // of open ends: from, to
+  bool rows = true;            // what is not loose is weighed in rows as well
+  bool closed = true;          // notches keep out what is not loose
 };
 
 class RunJointer {
 public:
-  RunJointer(const Ground& ground, const Run& run, const Profile& profile, const CourseRelaxed& relaxed,
-             const std::vector<Stud>& studs, const std::vector<Interval>& legs)
-      : ground_(ground), rules_(*ground.rules), run_(run), profile_(profile), relaxed_(relaxed) {
+  RunJointer(const Ground& ground, const Run& run, const std::vector<Tall>& talls,
+             const CourseRelaxed& relaxed, const std::vector<Stud>& studs, const std::vector<Interval>& legs)
+      : ground_(ground),
+        rules_(*ground.rules),
+        run_(run),
+        profile_(talls, ground.share),
+        row_(talls, ground.row),
+        relaxed_(relaxed) {
     gap_ = rules_.joints.gap;
     for (const Stud& stud : studs) {
       if (stud.centre + relaxed.window <= run.x_min || stud.centre - relaxed.window >= run.x_max) continue;
@@ -267,6 +445,9 @@ public:
 
   /// No joint: the run is one piece.
   std::int64_t alone() const { return worth(run_.x_min, false, run_.x_max, false); }
+  /// It takes nothing of a row of pieces.
+  bool nothing() const { return taken(run_.x_min, false, run_.x_max, false).length <= 0; }
+  double share() const { return profile_.over(run_.x_min, run_.x_max).first; }
 
   /// Every set of studs that a choice of x within their windows makes a layout of.
   RunWays every() {
@@ -323,28 +504,62 @@ private:
 
   /// What the lightest piece between two places is worth.
   std::int64_t worth(double left, bool left_joint, double right, bool right_joint) const {
-    const double slack = relaxed_.window + gap_ / 2;
-    const double low = left_joint ? left + slack : left, high = right_joint ? right - slack : right;
-    std::int64_t weight = 0;
-    int ends = rules_.joints.factory_ends && (left_joint || right_joint) ? 1 : 0;
-    if (high > low) {
-      const std::pair<double, double> over = profile_.over(low, high);
-      weight = static_cast<std::int64_t>(
-          std::floor((over.first + rules_.cutting.kerf * over.second) * ground_.units + 1e-4));
+    const auto made = worths_.emplace(std::make_pair(left, right), 0);
+    if (made.second) {
+      const Taken piece = taken(left, left_joint, right, right_joint);
+      if (piece.length > 0) made.first->second = ground_.prices->of(piece);
     }
-    if (ends > 0) {
+    return made.first->second;
+  }
+
+  Taken taken(double left, bool left_joint, double right, bool right_joint) const {
+    const double slack = relaxed_.window + gap_ / 2, kerf = rules_.cutting.kerf;
+    const double low = left_joint ? left + slack : left, high = right_joint ? right - slack : right;
+    Taken out;
+    if (high <= low) return out;
+    const InRow row = row_.in_row(low, high);
+    const std::pair<double, double> over = profile_.over(low, high);
+    const auto units = [this](double inches) {
+      return static_cast<std::int64_t>(std::floor(inches * ground_.units + 1e-4));
+    };
+    const std::int64_t shared = units(over.first + kerf * over.second);
+    out.length =
+        ground_.rows ? units(row.length - (ground_.closed ? 0 : row.closed) + kerf * row.greatest) : shared;
+    out.loose = out.length - shared;
+    if (rules_.joints.factory_ends && (left_joint || right_joint)) {
       // Where the end is low, another piece may stand above it at the same end of a board.
       const double at = left_joint ? low : high - 8 * tolerance;
-      if (profile_.over(at, at + 8 * tolerance).second < 1) ends = 0;
+      out.ends = row_.over(at, at + 8 * tolerance).second < 1 ? 0 : 1;
     }
-    return weight > 0 ? ground_.prices->of(weight, ends) : 0;
+    out.open = open_ends(row, left_joint, right_joint);
+    return out;
+  }
+
+  int open_ends(const InRow& row, bool left_joint, bool right_joint) const {
+    if (ground_.layers.empty()) return 0;
+    if (!row.regular) return open_to_any;
+    // A joint may stand anywhere in its window.
+    if ((left_joint || right_joint) && ground_.layers[0] < 2 * relaxed_.window + gap_ - tolerance)
+      return open_to_any;
+    if (left_joint && (!row.from_left || row.left > tolerance)) return open_to_any;
+    if (right_joint && (!row.to_right || row.right > tolerance)) return open_to_any;
+    std::vector<double> reaches = row.reaches;
+    reaches.push_back(row.left);
+    reaches.push_back(row.right);
+    int odd = 0;
+    for (double reach : reaches)
+      for (std::size_t l = 0; 2 * l + 1 < ground_.layers.size(); ++l) {
+        if (reach > ground_.layers[2 * l] && reach < ground_.layers[2 * l + 1]) return open_to_any;
+        if (reach >= ground_.layers[2 * l + 1]) odd ^= 1 << l;
+      }
+    return odd;
   }
 
   /// What a whole board between two joints is worth: one that is lower than a board somewhere shares it.
   std::int64_t whole_worth(double left, double right, std::size_t stock) const {
     const double play = relaxed_.window - gap_ / 2;
-    const double length = right - left + 2 * play;
-    if (profile_.over(left - play, right + play).first >= length - tolerance) return ground_.whole[stock];
+    if (profile_.fills(left - play, right + play) && row_.fills(left - play, right + play))
+      return ground_.whole[stock];
     return worth(left, true, right, true);
   }
 
@@ -426,7 +641,7 @@ private:
   const Ground& ground_;
   const Rules& rules_;
   const Run& run_;
-  const Profile& profile_;
+  Profile profile_, row_;
   const CourseRelaxed& relaxed_;
   double gap_ = 0;
   std::vector<Place> places_;
@@ -434,6 +649,7 @@ private:
   std::map<std::vector<std::size_t>, std::size_t> index_;
   RunWays out_;
   std::int64_t steps_ = 0;
+  mutable std::map<std::pair<double, double>, std::int64_t> worths_;  // by places of a piece's ends
 };
 
 // ---- One wall --------------------------------------------------------------------------------------------
@@ -447,6 +663,8 @@ struct CertifiedWall {
   std::vector<CourseRelaxed> courses;       // by course of the pole
   std::vector<std::vector<Interval>> legs;  // the same; empty where no run of the course is jointed
   std::vector<std::vector<Joint>> joints;   // by run, from the plan
+  std::vector<std::vector<Tall>> talls;     // by run
+  std::vector<char> loose;                  // by run: it may stand in a closed notch, as starters may
 };
 
 /// Stretches of x where a ring reaches into low < y < high, grown by `by`.
@@ -707,7 +925,50 @@ private:
       }
     }
     pole_ = std::move(pole);
+    find_loose();
     return {};
+  }
+
+  /// Runs of one piece that may stand in a notch between two stretches of full height.
+  void find_loose() {
+    const double width = rules_.board.width, kerf = rules_.cutting.kerf;
+    std::vector<std::pair<double, double>> notches;  // width, least height of what is left of the board
+    for (CertifiedWall& w : walls_)
+      for (const Run& run : w.runs.runs) {
+        w.talls.push_back(talls_of(run, pole_.lines[static_cast<std::size_t>(run.course)], width));
+        const std::vector<Tall>& talls = w.talls.back();
+        double since = 0, least = width;
+        bool open = false, low = false;
+        for (const Tall& t : talls) {
+          if (!t.full) {
+            low = true;
+            least = std::min({least, t.height_from, t.height_to});
+            continue;
+          }
+          if (open && low) notches.push_back({t.from - since, least});
+          since = t.to;
+          open = true;
+          low = false;
+          least = width;
+        }
+      }
+    const auto fits = [&](double length, double height) {
+      for (const std::pair<double, double>& notch : notches)
+        if (length <= notch.first + tolerance && height + notch.second + kerf <= width + tolerance)
+          return true;
+      return false;
+    };
+    for (CertifiedWall& w : walls_)
+      for (std::size_t r = 0; r < w.talls.size(); ++r) {
+        double highest = 0, lowest = width;
+        for (const Tall& t : w.talls[r]) {
+          highest = std::max({highest, t.height_from, t.height_to});
+          lowest = std::min({lowest, t.height_from, t.height_to});
+        }
+        const bool alone = w.joints[r].empty();
+        w.loose.push_back(alone && fits(w.runs.runs[r].x_max - w.runs.runs[r].x_min, highest) ? 1 : 0);
+        if (!alone && !rules_.joints.factory_ends && fits(0, lowest)) ground_.closed = false;
+      }
   }
 
   /// What is cut whatever the joints, by its area.
@@ -747,11 +1008,30 @@ private:
   double by_prices(std::string& fault) {
     const Certificate& c = plan_.certificate;
     if (c.prices.empty() && c.loose == 0) return 0;
+    const auto threshold = [this](double t) {
+      return t >= 0 && t <= (rules_.board.width - rules_.cutting.kerf) / 2 + tolerance;
+    };
     if (c.units_per_inch < 1 || c.price_scale < 1 || c.price_scale > greatest_price || c.loose < 0 ||
-        !(c.share_threshold >= 0) || c.share_threshold > rules_.board.width / 2) {
+        !threshold(c.share_threshold) || !(c.row_threshold < 0 || threshold(c.row_threshold))) {
       fault = "the certificate's units are none";
       return 0;
     }
+    double below = 0;
+    for (std::size_t i = 0; i < c.open_layers.size(); ++i) {
+      const double at = c.open_layers[i];
+      if (!(at >= below) || !(at < 1e6) || (i % 2 == 1 && !(at > below)) || i > 3) below = -1;
+      if (below < 0) break;
+      below = at;
+    }
+    if (below < 0 || c.open_layers.size() % 2 != 0 || (c.row_threshold <= 0 && !c.open_layers.empty())) {
+      fault = "the certificate's layers are none";
+      return 0;
+    }
+    ground_.share = {rules_.board.width, rules_.cutting.kerf, c.share_threshold, rules_.board.turnable};
+    ground_.rows = c.row_threshold >= 0;
+    ground_.row = ground_.share;
+    if (ground_.rows) ground_.row.threshold = c.row_threshold;
+    ground_.layers = c.open_layers;
     ground_.units = static_cast<double>(c.units_per_inch);
     double longest = ground_.longest;
     for (const StockOffcut& offcut : rules_.board.offcuts) longest = std::max(longest, offcut.length);
@@ -764,12 +1044,14 @@ private:
     };
     for (const CertificatePrice& price : c.prices)
       if (price.length < 0 || price.price < 0 || price.price > greatest_price || price.factory_ends < 0 ||
-          price.factory_ends > 1 || c.loose > greatest_price / (capacity(longest) + 1)) {
+          price.factory_ends > 1 || price.open < 0 || price.open > open_to_any ||
+          price.loose > price.length || price.loose < -greatest_capacity ||
+          c.loose > greatest_price / (capacity(longest) + 1)) {
         fault = "the certificate has a price that is none";
         return 0;
       }
     PriceList list(c, capacity(longest));
-    list.fill_boards(c.loose);
+    list.fill_boards();
     ground_.rules = &rules_;
     ground_.prices = &list;
     double unit = 0;
@@ -794,7 +1076,7 @@ private:
       if (least >= no_way) return 0;
       sum += least;
     }
-    sum += c.loose * loose_units();
+    sum += c.loose * static_cast<std::int64_t>(std::floor((loose_ + loose_starters()) * ground_.units));
     for (const StockOffcut& offcut : rules_.board.offcuts) {
       std::int64_t holds =
           list.holds(capacity(offcut.length), (offcut.factory_left ? 1 : 0) + (offcut.factory_right ? 1 : 0));
@@ -808,30 +1090,23 @@ private:
     return least_cost(static_cast<double>(sum), prices_, worth);
   }
 
-  /// Starters, which may be cut to any lengths, in units of weight.
-  std::int64_t loose_units() const {
-    const double width = rules_.board.width, t = plan_.certificate.share_threshold;
+  /// Starters, which may be cut to any lengths, by their share of a board's height, in.
+  double loose_starters() const {
     double sum = 0;
     for (const CertifiedWall& w : walls_)
       for (const Starter& starter : w.runs.starters) {
-        const bool base = starter.where == StarterPlace::base;
-        double share = std::min(1.0, starter.width / width);
-        if (t > 0)
-          share = starter.width > width - t + tolerance ? 1
-                  : starter.width < t - tolerance       ? 0
-                  : !base                               ? 0
-                  : rules_.board.turnable               ? 0.5
-                                                        : 1;
         const double dx = starter.to.x - starter.from.x, dy = starter.to.y - starter.from.y;
-        sum += share * std::sqrt(dx * dx + dy * dy);
+        sum += ground_.share.of(starter.width, starter.where == StarterPlace::base, false) *
+               std::sqrt(dx * dx + dy * dy);
       }
-    return static_cast<std::int64_t>(std::floor(sum * ground_.units));
+    return sum;
   }
 
-  std::int64_t least_of_wall(CertifiedWall& w, std::string& fault) const {
+  std::int64_t least_of_wall(CertifiedWall& w, std::string& fault) {
     const std::vector<Run>& runs = w.runs.runs;
     std::vector<RunWays> ways(runs.size());
     std::vector<std::int64_t> alone(runs.size(), 0);
+    std::vector<double> loose(runs.size(), 0);        // share of what is loose
     std::map<std::vector<double>, std::size_t> same;  // runs of equal shape and rules have equal ways
     for (std::size_t r = 0; r < runs.size(); ++r) {
       const Run& run = runs[r];
@@ -856,13 +1131,15 @@ private:
       if (!known.second) {
         ways[r] = ways[known.first->second];
         alone[r] = alone[known.first->second];
+        loose[r] = loose[known.first->second];
         continue;
       }
-      const Profile profile(run, pole_.lines[k], rules_.board.width, plan_.certificate.share_threshold,
-                            rules_.board.turnable);
-      RunJointer jointer(ground_, run, profile, relaxed, w.studs, w.legs[k]);
+      RunJointer jointer(ground_, run, w.talls[r], relaxed, w.studs, w.legs[k]);
       if (w.joints[r].empty()) {
-        alone[r] = jointer.alone();
+        if (ground_.rows && (w.loose[r] || jointer.nothing()))
+          loose[r] = jointer.share();
+        else
+          alone[r] = jointer.alone();
         continue;
       }
       ways[r] = jointer.every();
@@ -872,6 +1149,7 @@ private:
       else
         alone[r] = jointer.piece_by_piece();
     }
+    for (double share : loose) loose_ += share;
     std::int64_t sum = 0;
     std::vector<char> stacked(runs.size(), 0);
     for (const CertificateStack& stack : plan_.certificate.stacks) {
@@ -929,6 +1207,7 @@ private:
   std::vector<double> prices_;
   std::vector<CertifiedWall> walls_;
   Ground ground_;
+  double loose_ = 0;  // in; share of pieces that are loose
 };
 
 }  // namespace certified

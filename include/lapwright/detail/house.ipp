@@ -19,7 +19,7 @@ inline namespace v0 {
 namespace detail {
 
 inline constexpr std::size_t house_chain_edges = 40000;  // a chain with more forgets courses further down
-inline constexpr std::size_t house_most_kinds = 400;     // priced, where seldom ones can be spared
+inline constexpr std::size_t house_most_kinds = 240;     // priced, where seldom ones can be spared
 inline constexpr int house_often = 12;  // a kind of piece that occurs so often is priced exactly
 inline constexpr std::int64_t house_never = std::numeric_limits<std::int64_t>::max() / 4;
 

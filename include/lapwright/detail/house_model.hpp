@@ -145,6 +145,7 @@ struct HouseTranslation {
   std::vector<HouseModel> as_cut;
   std::vector<ModelRun> runs;     ///< as model.runs
   HeightShare share;              ///< of all things against each other
+  bool rows = true;               ///< what is not loose is weighed in rows as well; else by shares alone
   HeightShare row_share;          ///< of all that are not loose
   std::vector<OpenLayer> layers;  ///< model.layers in inches
   double per_inch = 16;           ///< units of weight in an inch

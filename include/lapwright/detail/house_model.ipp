@@ -1,6 +1,7 @@
 #pragma once
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <map>
 #include <utility>
 
@@ -18,7 +19,10 @@ namespace detail {
 
 inline constexpr std::size_t house_layouts_of_run = 200;  // listed; more are bounded by their pieces
 inline constexpr std::int64_t shaped_grid = 8;            // units of weight; of what is no plain blank
-inline constexpr std::size_t share_thresholds = 16;       // tried for a share of a board's height
+/// Of a house with more runs that are no plain boards, rows are not told apart from shares: there would be
+/// too many kinds of pieces to price.
+inline constexpr std::size_t house_shaped_runs = 60;
+inline constexpr std::size_t share_thresholds = 16;  // tried for a share of a board's height
 
 // ---- Shares of a board's height ---------------------------------------------------------------------------
 
@@ -432,6 +436,7 @@ public:
         height_(slabs, {rules.board.width, 0, rules.cutting.kerf, rules.board.turnable}),
         nest_(nest_shape(run.shape.outer, run.x_min, run.x_max, line, rules.board.width)),
         layers_(house.layers),
+        rows_(house.rows),
         closed_(closed),
         limits_(limits),
         rules_(rules),
@@ -449,8 +454,9 @@ public:
       return static_cast<std::int64_t>(std::floor(inches * per_inch_ + 1e-4));
     };
     const double kerf = rules_.cutting.kerf;
-    out.weight = units(taken.length - (closed_ ? 0 : taken.closed) + kerf * taken.greatest);
-    out.closed = out.weight - units(profile_.integral(low, high) + kerf * profile_.greatest(low, high));
+    const std::int64_t shared = units(profile_.integral(low, high) + kerf * profile_.greatest(low, high));
+    out.weight = rows_ ? units(taken.length - (closed_ ? 0 : taken.closed) + kerf * taken.greatest) : shared;
+    out.closed = out.weight - shared;
     // Where the end is low, another may stand above it at the same end of the board.
     if (ends == 1 && (left_joint ? row_.greatest(low, low + tolerance * 8)
                                  : row_.greatest(high - tolerance * 8, high)) < 1)
@@ -602,7 +608,7 @@ private:
   ShareProfile profile_, row_, height_;
   NestShape nest_;
   const std::vector<OpenLayer>& layers_;
-  bool closed_;
+  bool rows_, closed_;
   const CourseLimits& limits_;
   const Rules& rules_;
   double per_inch_;
@@ -707,7 +713,11 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
   out.model.joint_price = rules.joints.price * shortest;
   const HouseHeights heights = house_heights(walls, chosen, pole, rules);
   out.share = best_share(walls, heights, rules, false);
-  out.row_share = best_share(walls, heights, rules, true);
+  std::size_t shaped = 0;
+  for (const std::vector<std::vector<HeightSlab>>& wall : heights.slabs)
+    for (const std::vector<HeightSlab>& slabs : wall) shaped += slabs.size() == 1 && slabs[0].full ? 0 : 1;
+  out.rows = shaped <= (getenv("SH") ? (std::size_t)atoi(getenv("SH")) : house_shaped_runs);
+  out.row_share = out.rows ? best_share(walls, heights, rules, true) : out.share;
   std::vector<WallLimits> all_limits;
   double plain = open_plain;  // a joint's window may make an end beside it reach that far
   for (std::size_t w = 0; w < walls.size(); ++w) {
@@ -715,7 +725,7 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
     for (const CourseLimits& course : all_limits.back().courses)
       plain = std::max(plain, 2 * course.limits.window + rules.joints.gap);
   }
-  if (out.row_share.threshold > 0) out.layers = open_layers(heights, out.row_share, plain);
+  if (out.rows && out.row_share.threshold > 0) out.layers = open_layers(heights, out.row_share, plain);
   for (const OpenLayer& layer : out.layers)
     out.model.layers.push_back(
         static_cast<std::int64_t>(std::floor((layer.to - layer.from) / 2 * out.per_inch)));
@@ -752,7 +762,7 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
         from.source = {0};
         to.layouts.push_back(translator.layout(chosen[w][r], false));
         // What takes nothing of a row, or may stand in a closed notch, is loose, as starters are.
-        if (heights.loose[w][r] || to.layouts[0].needs.empty()) {
+        if (out.rows && (heights.loose[w][r] || to.layouts[0].needs.empty())) {
           loose += translator.share_of_run();
           to.layouts[0].needs.clear();
         }

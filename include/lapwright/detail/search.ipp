@@ -206,10 +206,16 @@ inline Certificate certificate_of(const std::vector<SearchWall>& walls, const Ho
   out.price_scale = std::int64_t{1} << proof.shift;
   out.loose = proof.loose;
   out.share_threshold = translation.share.threshold;
+  out.row_threshold = translation.rows ? translation.row_share.threshold : -1;
+  for (const OpenLayer& layer : translation.layers) {
+    out.open_layers.push_back(layer.from);
+    out.open_layers.push_back(layer.to);
+  }
   for (std::size_t k = 0; k < proof.kinds.size(); ++k)
     if (proof.values[k] > 0)
       out.prices.push_back({proof.kinds[k].ends > 0 ? "piece beside a joint" : "piece", proof.kinds[k].weight,
-                            proof.kinds[k].ends, proof.values[k]});
+                            proof.kinds[k].ends, proof.values[k], proof.kinds[k].closed,
+                            proof.kinds[k].open});
   for (const HouseStack& stack : search.stacks()) {
     CertificateStack to;
     const HouseRun& lowest = translation.model.runs[stack.runs.front()];
