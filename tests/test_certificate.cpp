@@ -139,6 +139,11 @@ BOOST_AUTO_TEST_CASE(certificates_that_are_nonsense_prove_nothing_and_do_no_harm
   check([](Plan& p) { p.certificate.prices[0].price = INT64_MAX; });
   check([](Plan& p) { p.certificate.prices[0].length = -5; });
   check([](Plan& p) { p.certificate.prices[0].factory_ends = 7; });
+  check([](Plan& p) { p.certificate.prices[0].open = 9; });
+  check([](Plan& p) { p.certificate.prices[0].loose = INT64_MAX; });
+  check([](Plan& p) { p.certificate.row_threshold = 100; });
+  check([](Plan& p) { p.certificate.open_layers = {8, 4}; });
+  check([](Plan& p) { p.certificate.open_layers = {1}; });
   check([](Plan& p) { p.certificate.board_value += 1; });
   check([](Plan& p) { p.certificate.stacks.push_back(p.certificate.stacks[0]); });
   check([](Plan& p) { p.certificate.stacks[0].course = 1 << 30; });
@@ -147,4 +152,30 @@ BOOST_AUTO_TEST_CASE(certificates_that_are_nonsense_prove_nothing_and_do_no_harm
   check([](Plan& p) { p.walls[0].joints[0].x = -1000; });
   check([](Plan& p) { p.walls[0].joints[0].course = 1 << 30; });
   check([](Plan& p) { p.walls.pop_back(); });
+}
+
+/// Last courses ripped so low that two whole boards of them come from one.
+BOOST_AUTO_TEST_CASE(low_whole_boards_share_a_board) {
+  Job job;
+  job.name = "low";
+  job.rules.board.width = 8.25;
+  job.rules.board.lengths = {144};
+  job.rules.courses.mode = CourseMode::full;
+  job.rules.courses.max_exposure = 7;
+  for (int i = 0; i < 6; ++i) {
+    Wall wall;
+    wall.name = "w" + std::to_string(i);
+    const double width = 480 + 7 * i;
+    wall.outline = {{0, 0}, {width, 0}, {width, 17.5}, {0, 17.5}};
+    for (EdgeKind kind : {EdgeKind::base, EdgeKind::corner, EdgeKind::top, EdgeKind::corner})
+      wall.edges.push_back(default_edge(kind));
+    job.walls.push_back(wall);
+  }
+  const Plan plan = plan_house(job);
+  BOOST_TEST(plan.order.cost >= plan.order.proven_minimum - 1e-9);
+  BOOST_TEST(plan.order.cost <= 62 + 1e-9);
+  const CertifiedBound checked = check_certificate(job, plan);
+  BOOST_TEST(checked.fault == "");
+  BOOST_TEST(checked.bound >= plan.order.proven_minimum - 1e-9);
+  BOOST_TEST(checked.bound <= plan.order.cost + 1e-9);
 }

@@ -90,7 +90,8 @@ public:
   HouseSearch& operator=(const HouseSearch&) = delete;
 
   /// Raises the bound as far as the programme goes.
-  void prove();
+  /// \param known  a bound that is proven otherwise: stops where the programme cannot beat it
+  void prove(double known = 0);
   const HouseProof& proof() const;
   /// The stacks that the proof rests on; other runs are bounded one by one.
   std::vector<HouseStack> stacks() const;

@@ -302,14 +302,16 @@ inline std::vector<HouseNeed> house_kinds(const HouseNumbers& number) {
         const auto down = [grid](std::int64_t weight) {
           return std::max<std::int64_t>(1, weight - weight % grid);
         };
-        const std::int64_t solid = down(kind.weight - kind.closed);
+        // What loose things may fill matters less.
+        std::int64_t solid = kind.weight - kind.closed;
+        solid = kind.closed == 0 ? down(solid) : std::max<std::int64_t>(0, solid - solid % (16 * grid));
         kind.weight = down(kind.weight);
         kind.closed = kind.weight - solid;
         // The kind before may be nearer than the grid.
         if (!kinds.empty()) {
           const HouseNeed& before = kinds.back();
           if (before.ends == kind.ends && before.open == kind.open && before.weight >= kind.weight &&
-              before.weight - before.closed >= solid && serves_as(entry.first, before, {}))
+              (before.closed == 0) == (entry.first.closed == 0) && serves_as(entry.first, before, {}))
             continue;
         }
       }
@@ -382,6 +384,7 @@ struct HouseSearch::State {
   std::int64_t loose_value = 0, centre_loose = 0;
   HouseProof best;
   std::int64_t work = 0, spent = 0, seen_pivots = 0;
+  double known_bound = 0;  // proven otherwise
   int dives = 0;
   bool begun = false, proved = false;
 
@@ -777,8 +780,9 @@ LAPW_INLINE bool HouseSearch::State::generate(int rounds, bool bounding, bool jo
     if (!added) return true;
     if (over()) return false;
     // The programme's own value is never below what it proves in the end: nothing more to come.
-    if (bounding && best.bound > 0 &&
-        best.bound >= reachable_cost(lp.objective() * unit + fixed_cost, bought_prices) - 1e-9 * unit)
+    if (bounding && std::max(best.bound, known_bound) > 0 &&
+        std::max(best.bound, known_bound) >=
+            reachable_cost(lp.objective() * unit + fixed_cost, bought_prices) - 1e-9 * unit)
       return true;
   }
   return false;
@@ -891,8 +895,9 @@ LAPW_INLINE bool HouseSearch::out_of_steps() const {
   return state_->over();
 }
 
-LAPW_INLINE void HouseSearch::prove() {
+LAPW_INLINE void HouseSearch::prove(double known) {
   State& s = *state_;
+  s.known_bound = known;
   if (s.proved) return;
   s.proved = true;
   if (!s.begun) s.guess();

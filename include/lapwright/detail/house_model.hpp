@@ -139,13 +139,13 @@ struct ModelRun {
   std::size_t first = 0;  ///< of the model's: the layout that was chosen
 };
 struct HouseTranslation {
-  HouseModel model;  ///< what is bounded
+  HouseModel model;   ///< what is bounded
+  HouseModel shares;  ///< the same by shares alone, for another bound: it has fewer kinds of pieces to price
   /// The same runs and layouts with what their pieces take when they are cut; layouts are chosen from these.
   /// One for each of nested_parts.
   std::vector<HouseModel> as_cut;
   std::vector<ModelRun> runs;     ///< as model.runs
   HeightShare share;              ///< of all things against each other
-  bool rows = true;               ///< what is not loose is weighed in rows as well; else by shares alone
   HeightShare row_share;          ///< of all that are not loose
   std::vector<OpenLayer> layers;  ///< model.layers in inches
   double per_inch = 16;           ///< units of weight in an inch

@@ -1,7 +1,6 @@
 #pragma once
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
 #include <map>
 #include <utility>
 
@@ -19,10 +18,7 @@ namespace detail {
 
 inline constexpr std::size_t house_layouts_of_run = 200;  // listed; more are bounded by their pieces
 inline constexpr std::int64_t shaped_grid = 8;            // units of weight; of what is no plain blank
-/// Of a house with more runs that are no plain boards, rows are not told apart from shares: there would be
-/// too many kinds of pieces to price.
-inline constexpr std::size_t house_shaped_runs = 60;
-inline constexpr std::size_t share_thresholds = 16;  // tried for a share of a board's height
+inline constexpr std::size_t share_thresholds = 16;       // tried for a share of a board's height
 
 // ---- Shares of a board's height ---------------------------------------------------------------------------
 
@@ -428,15 +424,15 @@ LAPW_INLINE WallLimits limits_of(const Wall& wall, const Runs& runs, const std::
 class RunTranslator {
 public:
   RunTranslator(const Run& run, double line, const std::vector<HeightSlab>& slabs,
-                const HouseTranslation& house, bool closed, const CourseLimits& limits, const Rules& rules,
-                std::size_t bought)
+                const HouseTranslation& house, bool rows, bool closed, const CourseLimits& limits,
+                const Rules& rules, std::size_t bought)
       : run_(run),
         profile_(slabs, house.share),
-        row_(slabs, house.row_share),
+        row_(slabs, rows ? house.row_share : house.share),
         height_(slabs, {rules.board.width, 0, rules.cutting.kerf, rules.board.turnable}),
         nest_(nest_shape(run.shape.outer, run.x_min, run.x_max, line, rules.board.width)),
         layers_(house.layers),
-        rows_(house.rows),
+        rows_(rows),
         closed_(closed),
         limits_(limits),
         rules_(rules),
@@ -578,7 +574,7 @@ private:
 
   /// Layers that an odd number of ends is open through.
   int open_ends(const RowTaken& taken, bool left_joint, bool right_joint) const {
-    if (layers_.empty()) return 0;
+    if (!rows_ || layers_.empty()) return 0;
     if (!taken.core || !taken.halves) return house_any;
     // A joint's own x decides how far an end beside it reaches.
     if (left_joint && (taken.left > tolerance || !taken.to_left)) return house_any;
@@ -713,11 +709,7 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
   out.model.joint_price = rules.joints.price * shortest;
   const HouseHeights heights = house_heights(walls, chosen, pole, rules);
   out.share = best_share(walls, heights, rules, false);
-  std::size_t shaped = 0;
-  for (const std::vector<std::vector<HeightSlab>>& wall : heights.slabs)
-    for (const std::vector<HeightSlab>& slabs : wall) shaped += slabs.size() == 1 && slabs[0].full ? 0 : 1;
-  out.rows = shaped <= (getenv("SH") ? (std::size_t)atoi(getenv("SH")) : house_shaped_runs);
-  out.row_share = out.rows ? best_share(walls, heights, rules, true) : out.share;
+  out.row_share = best_share(walls, heights, rules, true);
   std::vector<WallLimits> all_limits;
   double plain = open_plain;  // a joint's window may make an end beside it reach that far
   for (std::size_t w = 0; w < walls.size(); ++w) {
@@ -725,18 +717,18 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
     for (const CourseLimits& course : all_limits.back().courses)
       plain = std::max(plain, 2 * course.limits.window + rules.joints.gap);
   }
-  if (out.rows && out.row_share.threshold > 0) out.layers = open_layers(heights, out.row_share, plain);
+  if (out.row_share.threshold > 0) out.layers = open_layers(heights, out.row_share, plain);
   for (const OpenLayer& layer : out.layers)
     out.model.layers.push_back(
         static_cast<std::int64_t>(std::floor((layer.to - layer.from) / 2 * out.per_inch)));
 
-  double loose = 0;
+  double starters = 0, loose = 0;  // of pieces
   for (std::size_t w = 0; w < walls.size(); ++w) {
     const SearchWall& wall = walls[w];
     for (const Starter& starter : wall.runs->starters) {
       const double dx = starter.to.x - starter.from.x, dy = starter.to.y - starter.from.y;
-      loose += share_of(out.share, starter.width, starter.where == StarterPlace::base, false) *
-               std::sqrt(dx * dx + dy * dy);
+      starters += share_of(out.share, starter.width, starter.where == StarterPlace::base, false) *
+                  std::sqrt(dx * dx + dy * dy);
     }
     const WallLimits& limits = all_limits[w];
     const std::vector<BuiltStud> built = built_studs(*wall.wall, pole, rules);
@@ -756,13 +748,18 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
       to.stagger = course.stagger;
       to.repeat_after = course.repeat_after;
       const RunTranslator translator(run, pole.lines[static_cast<std::size_t>(run.course)],
-                                     heights.slabs[w][r], out, heights.closed, course, rules, prices.size());
+                                     heights.slabs[w][r], out, true, heights.closed, course, rules,
+                                     prices.size());
+      const RunTranslator sharer(run, pole.lines[static_cast<std::size_t>(run.course)], heights.slabs[w][r],
+                                 out, false, false, course, rules, prices.size());
       if (chosen[w][r].joints.empty()) {
         from.listed = {chosen[w][r]};
         from.source = {0};
         to.layouts.push_back(translator.layout(chosen[w][r], false));
+        out.shares.runs.push_back(to);
+        out.shares.runs.back().layouts[0] = sharer.layout(chosen[w][r], false);
         // What takes nothing of a row, or may stand in a closed notch, is loose, as starters are.
-        if (out.rows && (heights.loose[w][r] || to.layouts[0].needs.empty())) {
+        if (heights.loose[w][r] || to.layouts[0].needs.empty()) {
           loose += translator.share_of_run();
           to.layouts[0].needs.clear();
         }
@@ -789,11 +786,13 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
         return true;
       };
       bool there = false;
+      HouseRun by_shares = to;
       std::vector<HouseRun> as_cut(out.as_cut.size(), to);
       for (const Layout& layout : list.layouts) {
         const bool mine = same_studs(layout, chosen[w][r]);
         there = there || mine;
         HouseLayout model = translator.layout(layout, false);
+        HouseLayout shares = sharer.layout(layout, false);
         // Rules are relaxed where the chosen layouts need it, in no other run of the course.
         model.usable = mine || ((layout.broken & ~chosen[w][r].broken) == 0 &&
                                 layout.cut_middles <= std::max(chosen[w][r].cut_middles,
@@ -801,7 +800,8 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
                                 layout.short_by <= chosen[w][r].short_by + tolerance &&
                                 layout.off_centre <= chosen[w][r].off_centre + tolerance &&
                                 layout.low_ends <= chosen[w][r].low_ends);
-        if (course.limits.cut_middles && !model.whole.empty()) {
+        if (course.limits.cut_middles && !(model.whole.empty() && shares.whole.empty())) {
+          by_shares.layouts.push_back(sharer.layout(layout, true));
           HouseLayout cut = translator.layout(layout, true);
           cut.usable = false;
           for (HouseRun& run_as_cut : as_cut) run_as_cut.layouts.push_back(cut);
@@ -815,6 +815,7 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
         }
         if (mine) from.first = to.layouts.size();
         to.layouts.push_back(std::move(model));
+        by_shares.layouts.push_back(std::move(shares));
         from.source.push_back(from.listed.size());
         from.listed.push_back(layout);
       }
@@ -823,21 +824,28 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
           as_cut[k].layouts.push_back(translator.layout(chosen[w][r], false, nested_parts[k]));
         from.first = to.layouts.size();
         to.layouts.push_back(translator.layout(chosen[w][r], false));
+        by_shares.layouts.push_back(sharer.layout(chosen[w][r], false));
         from.source.push_back(from.listed.size());
         from.listed.push_back(chosen[w][r]);
       }
-      if (!list.complete) to.links = translator.links(lister.studs(), longest_board(rules));
+      if (!list.complete) {
+        to.links = translator.links(lister.studs(), longest_board(rules));
+        by_shares.links = sharer.links(lister.studs(), longest_board(rules));
+      }
       out.model.runs.push_back(std::move(to));
+      out.shares.runs.push_back(std::move(by_shares));
       for (std::size_t k = 0; k < as_cut.size(); ++k) out.as_cut[k].runs.push_back(std::move(as_cut[k]));
       out.runs.push_back(std::move(from));
     }
   }
-  out.model.loose = static_cast<std::int64_t>(std::floor(loose * out.per_inch));
-  for (HouseModel& model : out.as_cut) {
+  out.model.loose = static_cast<std::int64_t>(std::floor((starters + loose) * out.per_inch));
+  const auto complete = [&](HouseModel& model) {
     model.stocks = out.model.stocks;
     model.joint_price = out.model.joint_price;
-    model.loose = out.model.loose;
-  }
+    model.loose = static_cast<std::int64_t>(std::floor(starters * out.per_inch));
+  };
+  complete(out.shares);
+  for (HouseModel& model : out.as_cut) complete(model);
   return out;
 }
 

@@ -197,7 +197,7 @@ inline std::vector<std::vector<std::size_t>> every_pick(const HouseModel& model,
 
 /// What a search proved, as certificate.hpp checks it.
 inline Certificate certificate_of(const std::vector<SearchWall>& walls, const HouseTranslation& translation,
-                                  const HouseSearch& search, double bound) {
+                                  const HouseSearch& search, bool rows, double bound) {
   const HouseProof& proof = search.proof();
   Certificate out;
   out.units_per_inch = static_cast<std::int64_t>(translation.per_inch);
@@ -206,11 +206,12 @@ inline Certificate certificate_of(const std::vector<SearchWall>& walls, const Ho
   out.price_scale = std::int64_t{1} << proof.shift;
   out.loose = proof.loose;
   out.share_threshold = translation.share.threshold;
-  out.row_threshold = translation.rows ? translation.row_share.threshold : -1;
-  for (const OpenLayer& layer : translation.layers) {
-    out.open_layers.push_back(layer.from);
-    out.open_layers.push_back(layer.to);
-  }
+  out.row_threshold = rows ? translation.row_share.threshold : -1;
+  if (rows)
+    for (const OpenLayer& layer : translation.layers) {
+      out.open_layers.push_back(layer.from);
+      out.open_layers.push_back(layer.to);
+    }
   for (std::size_t k = 0; k < proof.kinds.size(); ++k)
     if (proof.values[k] > 0)
       out.prices.push_back({proof.kinds[k].ends > 0 ? "piece beside a joint" : "piece", proof.kinds[k].weight,
@@ -252,12 +253,15 @@ public:
     report();
 
     const HouseTranslation house = translate_house(walls_, first, pole_, rules_);
-    HouseSearch search(house.model, steps(4));
-    if (go_on_) {
-      search.prove();
-      bound_ = std::max(bound_, search.proof().bound);
-      report();
-    }
+    // Two ways to weigh pieces, each the better one for some houses.
+    HouseSearch by_rows(house.model, steps(4)), by_shares(house.shares, steps(4));
+    for (HouseSearch* search : {&by_shares, &by_rows})
+      if (wanted()) {
+        search->prove(bound_);
+        bound_ = std::max(bound_, search->proof().bound);
+        report();
+      }
+    const bool rows = by_rows.proof().bound >= by_shares.proof().bound;
     for (std::size_t k = 0; k < house.as_cut.size() && wanted(); ++k) dive(house, house.as_cut[k]);
     if (best_pick_.empty() && wanted()) try_layouts(chosen, dive_nesting);
     if (wanted()) try_every_pick(house);
@@ -267,10 +271,10 @@ public:
 
     Settled settled;
     settled.proven_minimum = bound_;
-    settled.certificate = certificate_of(walls_, house, search, bound_);
+    settled.certificate = certificate_of(walls_, house, rows ? by_rows : by_shares, rows, bound_);
     settled.packing = best_.boards->packing();
     settled.joints = std::move(best_.joints);
-    settled.steps = spent_ + search.steps();
+    settled.steps = spent_ + by_rows.steps() + by_shares.steps();
     return settled;
   }
 
