@@ -67,7 +67,6 @@ private:
 
   const std::vector<HouseNeed>& kinds_;
   const std::vector<PatternStock>& stocks_;
-  const std::vector<std::int64_t>& layers_;
   std::int64_t greatest_ = 0;  // capacity
   std::size_t states_ = 1;     // of the table: odd layers, and whatever has something that goes with any
   int any_ = 0;                // the last of them

@@ -33,7 +33,7 @@ LAPW_INLINE bool serves_as(const HouseNeed& need, const HouseNeed& kind,
 LAPW_INLINE HousePricer::HousePricer(const std::vector<HouseNeed>& kinds,
                                      const std::vector<PatternStock>& stocks,
                                      const std::vector<std::int64_t>& layers)
-    : kinds_(kinds), stocks_(stocks), layers_(layers), best_(stocks.size()) {
+    : kinds_(kinds), stocks_(stocks), best_(stocks.size()) {
   for (const PatternStock& stock : stocks) greatest_ = std::max(greatest_, stock.capacity);
   any_ = 1 << layers.size();
   states_ = layers.empty() ? 1 : static_cast<std::size_t>(any_) + 1;
