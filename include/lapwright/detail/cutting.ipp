@@ -456,7 +456,7 @@ LAPW_INLINE CutLengths cut_lengths(const std::vector<CutDemand>& demands, const 
     emptier.run(result.patterns, result.cost, result.proof.bound);
     spent += emptier.steps();
   }
-  if (!met(result)) {
+  if (!met(result) && spent < steps(1)) {
     detail::PatternResult more = detail::solve_patterns(items, stocks, steps(1) - spent, result.proof.bound);
     spent += more.steps;
     more.proof.bound = std::max(more.proof.bound, result.proof.bound);
