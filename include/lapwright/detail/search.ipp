@@ -5,7 +5,6 @@
 #include <map>
 #include <memory>
 #include <optional>
-#include <set>
 #include <utility>
 
 #include <lapwright/detail/config.hpp>
@@ -29,6 +28,7 @@ inline constexpr double search_steps = 30000;  // default, of some four thousand
 inline constexpr int search_dives = 24;        // at most, for each guess of how pieces nest
 inline constexpr int search_idle_dives = 2;    // one after the other that find nothing better: enough
 inline constexpr std::size_t search_few_runs = 12;    // of so few, any two are changed
+inline constexpr int search_wandering = 2000;         // changes, in so small a house
 inline constexpr std::size_t search_few_picks = 600;  // so few choices of layouts are tried one by one
 inline constexpr double search_tries = 0.5;           // share of the steps for such tries, at most
 inline constexpr double dive_nesting = 0.05;          // share of pack_assigned's tries in a dive
@@ -142,6 +142,8 @@ public:
     answer.cost = answer.boards->cost() + joint_price_ * static_cast<double>(joints);
     spent += 1 + static_cast<std::int64_t>(answer.pieces->size());
   }
+
+  double joint_price() const { return joint_price_; }
 
 private:
   const std::vector<SearchWall>& walls_;
@@ -266,6 +268,7 @@ public:
     if (best_pick_.empty() && wanted()) try_layouts(chosen, dive_nesting);
     if (wanted()) try_every_pick(house);
     if (wanted()) change_runs(house);
+    if (wanted()) wander(house);
     // Rakes and low pieces once more, with all the tries there are.
     if (wanted()) try_layouts(HouseLayouts(best_.chosen), 1);
 
@@ -312,12 +315,15 @@ private:
   bool try_layouts(const HouseLayouts& chosen, double nesting, bool either = true) {
     HouseAnswer answer = maker_.cut(chosen);
     const double before = best_.cost;
+    last_cost_ = before;  // where it is not laid out because the bound is met
+    double cheapest = -1;
     const bool nests = pieces_nest(*answer.pieces, rules_);
     for (Filling filling : {Filling::apart, Filling::nested}) {
       if (met() || (filling == Filling::nested && !nests)) break;
       if (!either && filling != best_filling_) continue;
       if (!answer.pieces) answer = maker_.cut(chosen);
       maker_.lay(answer, filling, nesting, bound_, spent_);
+      if (cheapest < 0 || answer.cost < cheapest) last_cost_ = cheapest = answer.cost;
       if (!better_answer(answer, best_)) continue;
       best_ = std::move(answer);
       best_filling_ = filling;
@@ -328,13 +334,14 @@ private:
 
   /// As try_layouts, of layouts of the model.
   bool try_pick(const HouseTranslation& house, const std::vector<std::size_t>& pick, bool either = true) {
-    if (!tried_.insert(pick).second || !picks_agree(house.model, pick)) return false;
+    if (!tried_.emplace(pick, -1).second || !picks_agree(house.model, pick)) return false;
     HouseLayouts chosen = best_.chosen;
     for (std::size_t r = 0; r < pick.size(); ++r) {
       const ModelRun& run = house.runs[r];
       chosen[run.wall][run.run] = &run.listed[run.source[pick[r]]];
     }
     const bool better = try_layouts(chosen, dive_nesting, either);
+    tried_[pick] = last_cost_;
     if (best_pick_.empty() || better) best_pick_ = pick;
     return better;
   }
@@ -411,6 +418,40 @@ private:
     }
   }
 
+  /// In small houses: a run or two at random, kept where that costs no more, so that what costs the same is
+  /// passed through on the way to what costs less.
+  void wander(const HouseTranslation& house) {
+    if (best_pick_.empty() || best_pick_.size() > search_few_runs) return;
+    const std::int64_t until = spent_ + steps(search_tries);
+    const double near = 4 * maker_.joint_price() + 1e-9;
+    std::uint64_t state = 0x9E3779B97F4A7C15ULL;
+    const auto random = [&state](std::size_t below) {
+      state ^= state << 13;
+      state ^= state >> 7;
+      state ^= state << 17;
+      return static_cast<std::size_t>((state >> 16) % below);
+    };
+    std::vector<std::size_t> at;
+    double cost = 0;
+    for (int n = 0; n < search_wandering && wanted() && spent_ < until; ++n) {
+      if (n % 256 == 0) {
+        at = best_pick_;
+        cost = best_.cost;
+      }
+      std::vector<std::size_t> pick = at;
+      for (std::size_t changes = 1 + random(2); changes > 0; --changes) {
+        const std::size_t r = random(pick.size()), l = random(house.model.runs[r].layouts.size());
+        if (house.model.runs[r].layouts[l].usable) pick[r] = l;
+      }
+      if (pick == at) continue;
+      try_pick(house, pick);
+      const double now = tried_.at(pick);
+      if (now < 0 || now > cost + near) continue;
+      at = std::move(pick);
+      cost = now;
+    }
+  }
+
   const std::vector<SearchWall>& walls_;
   const Pole& pole_;
   const Rules& rules_;
@@ -422,7 +463,8 @@ private:
   double bound_ = 0;
   std::int64_t spent_ = 0;
   bool go_on_ = true;
-  std::set<std::vector<std::size_t>> tried_;
+  double last_cost_ = 0;                              // of the layouts tried last
+  std::map<std::vector<std::size_t>, double> tried_;  // what each pick costs; -1: its runs do not agree
   std::vector<std::size_t> best_pick_;
 };
 
