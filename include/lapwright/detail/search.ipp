@@ -434,9 +434,16 @@ private:
     std::vector<std::size_t> at;
     double cost = 0;
     for (int n = 0; n < search_wandering && wanted() && spent_ < until; ++n) {
-      if (n % 256 == 0) {
+      if (n % 128 == 0) {
         at = best_pick_;
         cost = best_.cost;
+        if (n % 256 == 128) {  // from anywhere
+          for (std::size_t r = 0; r < at.size(); ++r) {
+            const std::size_t l = random(house.model.runs[r].layouts.size());
+            if (house.model.runs[r].layouts[l].usable) at[r] = l;
+          }
+          cost = 1e18;
+        }
       }
       std::vector<std::size_t> pick = at;
       for (std::size_t changes = 1 + random(2); changes > 0; --changes) {
