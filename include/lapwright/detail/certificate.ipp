@@ -411,13 +411,16 @@ struct Ground {
 
 class RunJointer {
 public:
-  RunJointer(const Ground& ground, const Run& run, const std::vector<Tall>& talls,
+  RunJointer(const Ground& ground, const Run& run, const std::vector<Tall>& talls, bool lonely,
              const CourseRelaxed& relaxed, const std::vector<Stud>& studs, const std::vector<Interval>& legs)
       : ground_(ground),
         rules_(*ground.rules),
         run_(run),
         profile_(talls, ground.share),
-        row_(talls, ground.row),
+        row_(lonely && ground.rows && !talls.empty()
+                 ? std::vector<Tall>{{talls.front().from, talls.back().to, 0, 0, true, true, true}}
+                 : talls,
+             ground.row),
         relaxed_(relaxed) {
     gap_ = rules_.joints.gap;
     for (const Stud& stud : studs) {
@@ -665,6 +668,7 @@ struct CertifiedWall {
   std::vector<std::vector<Joint>> joints;   // by run, from the plan
   std::vector<std::vector<Tall>> talls;     // by run
   std::vector<char> loose;                  // by run: it may stand in a closed notch, as starters may
+  std::vector<char> lonely;                 // by run: nothing else shares a board's height with it
 };
 
 /// Stretches of x where a ring reaches into low < y < high, grown by `by`.
@@ -969,6 +973,41 @@ private:
         w.loose.push_back(alone && fits(w.runs.runs[r].x_max - w.runs.runs[r].x_min, highest) ? 1 : 0);
         if (!alone && !rules_.joints.factory_ends && fits(0, lowest)) ground_.closed = false;
       }
+    find_lonely();
+  }
+
+  /// Runs that no other piece, loose ones apart, is low enough to share a board's height with.
+  void find_lonely() {
+    const double width = rules_.board.width;
+    std::vector<double> lows;  // of what is not loose
+    const auto lowest = [&](const CertifiedWall& w, std::size_t r) {
+      const std::vector<Tall>& talls = w.talls[r];
+      double least = width, behind = width;  // behind the last of full height so far
+      bool full = false;
+      for (const Tall& t : talls) {
+        if (t.full && ground_.closed && w.joints[r].empty()) {
+          // What is closed in is out of reach.
+          full = true;
+          behind = width;
+          continue;
+        }
+        double& to = full ? behind : least;
+        to = std::min({to, t.height_from, t.height_to});
+      }
+      return std::min(least, behind);
+    };
+    for (const CertifiedWall& w : walls_)
+      for (std::size_t r = 0; r < w.talls.size(); ++r)
+        if (!w.loose[r]) lows.push_back(lowest(w, r));
+    std::sort(lows.begin(), lows.end());
+    for (CertifiedWall& w : walls_)
+      for (std::size_t r = 0; r < w.talls.size(); ++r) {
+        const double own = lowest(w, r);
+        const std::size_t i = !lows.empty() && own <= lows[0] ? 1 : 0;
+        double other = i < lows.size() ? lows[i] : 2 * width;
+        if (!w.joints[r].empty()) other = std::min(other, own);
+        w.lonely.push_back(!w.loose[r] && own + other + rules_.cutting.kerf > width + tolerance ? 1 : 0);
+      }
   }
 
   /// What is cut whatever the joints, by its area.
@@ -1134,7 +1173,7 @@ private:
         loose[r] = loose[known.first->second];
         continue;
       }
-      RunJointer jointer(ground_, run, w.talls[r], relaxed, w.studs, w.legs[k]);
+      RunJointer jointer(ground_, run, w.talls[r], w.lonely[r] != 0, relaxed, w.studs, w.legs[k]);
       if (w.joints[r].empty()) {
         if (ground_.rows && (w.loose[r] || jointer.nothing()))
           loose[r] = jointer.share();

@@ -18,6 +18,9 @@
 /// loose, they only count by their shares, against what is left of L + k by the shares of all. All other
 /// things keep out of the closed notch, so that against each other it counts whole.
 ///
+/// What is so high everywhere that no other piece of the house is low enough to lie above or below it counts
+/// whole in the same way.
+///
 /// So there are two shares: one of all things, one of all that are not loose against each other. What is not
 /// loose takes its weight by the second in a row; the rest that the first leaves of L + k, notches and low
 /// stretches included, is room for loose things.

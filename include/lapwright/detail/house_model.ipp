@@ -222,6 +222,7 @@ inline void add_closed(const std::vector<HeightSlab>& slabs, std::vector<ClosedN
 struct HouseHeights {
   std::vector<std::vector<std::vector<HeightSlab>>> slabs;  // by wall, run
   std::vector<std::vector<char>> loose;                     // the same
+  std::vector<std::vector<char>> alone;                     // nothing that is not loose lies above it
   bool closed = true;                                       // notches keep out what is not loose
 };
 
@@ -233,6 +234,42 @@ inline bool fits_notch(const std::vector<ClosedNotch>& notches, double length, d
         height + notch.lowest + rules.cutting.kerf <= rules.board.width + tolerance)
       return true;
   return false;
+}
+
+/// A run is alone where even its lowest place and the lowest of any other are too high for one board: it
+/// takes its whole length of a row then. Nothing that is not loose stands between stretches of full height.
+inline void find_alone(HouseHeights& heights, const std::vector<std::vector<Layout>>& chosen,
+                       const Rules& rules) {
+  const double width = rules.board.width;
+  std::vector<std::vector<double>> lowest(heights.slabs.size());
+  double least = 2 * width, second = least;  // of all runs
+  for (std::size_t w = 0; w < heights.slabs.size(); ++w)
+    for (std::size_t r = 0; r < heights.slabs[w].size(); ++r) {
+      const std::vector<HeightSlab>& slabs = heights.slabs[w][r];
+      std::size_t first = slabs.size(), last = 0;  // of full height
+      for (std::size_t k = 0; k < slabs.size() && heights.closed && chosen[w][r].joints.empty(); ++k)
+        if (slabs[k].full) {
+          first = std::min(first, k);
+          last = k;
+        }
+      double own = width;
+      for (std::size_t k = 0; k < slabs.size(); ++k)
+        if (k <= first || k >= last) own = std::min({own, slabs[k].height_low, slabs[k].height_high});
+      lowest[w].push_back(own);
+      if (heights.loose[w][r]) continue;
+      second = std::min(second, std::max(least, own));
+      least = std::min(least, own);
+    }
+  for (std::size_t w = 0; w < heights.slabs.size(); ++w) {
+    heights.alone.emplace_back();
+    for (std::size_t r = 0; r < heights.slabs[w].size(); ++r) {
+      const double own = lowest[w][r];
+      double other = own > least ? least : second;
+      if (!chosen[w][r].joints.empty()) other = std::min(other, own);  // its own pieces
+      heights.alone.back().push_back(!heights.loose[w][r] &&
+                                     own + other + rules.cutting.kerf > width + tolerance);
+    }
+  }
 }
 
 inline HouseHeights house_heights(const std::vector<SearchWall>& walls,
@@ -263,6 +300,7 @@ inline HouseHeights house_heights(const std::vector<SearchWall>& walls,
       if (!whole && !rules.joints.factory_ends && fits_notch(notches, 0, lowest, rules)) out.closed = false;
     }
   }
+  find_alone(out, chosen, rules);
   return out;
 }
 
@@ -281,8 +319,10 @@ inline HeightShare best_share(const std::vector<SearchWall>& walls, const HouseH
       for (const Starter& starter : walls[w].runs->starters) thresholds.push_back(starter.width);
     for (std::size_t r = 0; r < heights.slabs[w].size(); ++r) {
       const std::vector<HeightSlab>& slabs = heights.slabs[w][r];
-      if (slabs.size() == 1 && slabs[0].full) plain += slabs[0].high - slabs[0].low;
-      if ((slabs.size() == 1 && slabs[0].full) || (row && heights.loose[w][r])) continue;
+      if (slabs.empty()) continue;
+      const bool full = (slabs.size() == 1 && slabs[0].full) || (row && heights.alone[w][r]);
+      if (full) plain += slabs.back().high - slabs.front().low;
+      if (full || (row && heights.loose[w][r])) continue;
       shaped.push_back(&slabs);
       for (const HeightSlab& slab : slabs)
         for (double height : {slab.height_low, slab.height_high}) {
@@ -420,15 +460,21 @@ LAPW_INLINE WallLimits limits_of(const Wall& wall, const Runs& runs, const std::
 
 // ---- Translation ------------------------------------------------------------------------------------------
 
+inline std::vector<HeightSlab> whole_length(const std::vector<HeightSlab>& slabs, double width) {
+  if (slabs.empty()) return {};
+  return {{slabs.front().low, slabs.back().high, width, width, true, true, true}};
+}
+
 /// Pieces of one run as needs.
 class RunTranslator {
 public:
   RunTranslator(const Run& run, double line, const std::vector<HeightSlab>& slabs,
-                const HouseTranslation& house, bool rows, bool closed, const CourseLimits& limits,
+                const HouseTranslation& house, bool rows, bool closed, bool alone, const CourseLimits& limits,
                 const Rules& rules, std::size_t bought)
       : run_(run),
         profile_(slabs, house.share),
-        row_(slabs, rows ? house.row_share : house.share),
+        row_(rows && alone ? whole_length(slabs, rules.board.width) : slabs,
+             rows ? house.row_share : house.share),
         height_(slabs, {rules.board.width, 0, rules.cutting.kerf, rules.board.turnable}),
         nest_(nest_shape(run.shape.outer, run.x_min, run.x_max, line, rules.board.width)),
         layers_(house.layers),
@@ -622,7 +668,8 @@ inline std::vector<OpenLayer> open_layers(const HouseHeights& heights, const Hei
   for (std::size_t w = 0; w < heights.slabs.size(); ++w)
     for (std::size_t r = 0; r < heights.slabs[w].size(); ++r) {
       const std::vector<HeightSlab>& slabs = heights.slabs[w][r];
-      if (slabs.empty() || (slabs.size() == 1 && slabs[0].full) || heights.loose[w][r]) continue;
+      if (slabs.empty() || (slabs.size() == 1 && slabs[0].full) || heights.loose[w][r] || heights.alone[w][r])
+        continue;
       const RowTaken taken = ShareProfile(slabs, share).taken(slabs.front().low, slabs.back().high);
       if (!taken.core || !taken.halves) continue;
       for (double reach : {taken.left, taken.right})
@@ -748,10 +795,10 @@ LAPW_INLINE HouseTranslation translate_house(const std::vector<SearchWall>& wall
       to.stagger = course.stagger;
       to.repeat_after = course.repeat_after;
       const RunTranslator translator(run, pole.lines[static_cast<std::size_t>(run.course)],
-                                     heights.slabs[w][r], out, true, heights.closed, course, rules,
-                                     prices.size());
+                                     heights.slabs[w][r], out, true, heights.closed, heights.alone[w][r] != 0,
+                                     course, rules, prices.size());
       const RunTranslator sharer(run, pole.lines[static_cast<std::size_t>(run.course)], heights.slabs[w][r],
-                                 out, false, false, course, rules, prices.size());
+                                 out, false, false, false, course, rules, prices.size());
       if (chosen[w][r].joints.empty()) {
         from.listed = {chosen[w][r]};
         from.source = {0};
