@@ -60,9 +60,7 @@ class PatternPricer {
 public:
   PatternPricer(const std::vector<PatternItem>& items, const std::vector<PatternStock>& stocks);
   /// \param most  how many of each item a pattern may take
-  /// \param rest  value of each unit of capacity that no item takes (only where the table is used)
-  void price(const std::vector<std::int64_t>& values, const std::vector<std::int64_t>& most,
-             std::int64_t rest = 0);
+  void price(const std::vector<std::int64_t>& values, const std::vector<std::int64_t>& most);
   std::int64_t value(std::size_t stock) const { return best_[stock].value; }  ///< of pattern(stock)
   std::int64_t upper(std::size_t stock) const { return best_[stock].upper; }  ///< no pattern has more
   std::vector<PatternCount> pattern(std::size_t stock) const;
@@ -82,8 +80,7 @@ private:
     std::size_t item = 0;
     std::int64_t count = 0;
   };
-  void price_by_table(const std::vector<std::int64_t>& values, const std::vector<std::int64_t>& most,
-                      std::int64_t rest);
+  void price_by_table(const std::vector<std::int64_t>& values, const std::vector<std::int64_t>& most);
   void price_by_branching(const std::vector<std::int64_t>& values, const std::vector<std::int64_t>& most);
   void add_from_table(std::int64_t capacity, std::vector<std::int64_t>& count) const;
   std::int64_t coarse_upper(const std::vector<std::int64_t>& values, const std::vector<std::int64_t>& most,

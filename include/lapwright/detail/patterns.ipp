@@ -37,9 +37,9 @@ LAPW_INLINE PatternPricer::PatternPricer(const std::vector<PatternItem>& items,
 }
 
 LAPW_INLINE void PatternPricer::price(const std::vector<std::int64_t>& values,
-                                      const std::vector<std::int64_t>& most, std::int64_t rest) {
+                                      const std::vector<std::int64_t>& most) {
   if (table_)
-    price_by_table(values, most, rest);
+    price_by_table(values, most);
   else
     price_by_branching(values, most);
   steps_ += work_ / pattern_step_operations;
@@ -47,7 +47,7 @@ LAPW_INLINE void PatternPricer::price(const std::vector<std::int64_t>& values,
 }
 
 LAPW_INLINE void PatternPricer::price_by_table(const std::vector<std::int64_t>& values,
-                                               const std::vector<std::int64_t>& most, std::int64_t unit) {
+                                               const std::vector<std::int64_t>& most) {
   const std::size_t cells = static_cast<std::size_t>(greatest_ + 1);
   copies_.clear();
   for (std::size_t i = 0; i < items_.size(); ++i) {
@@ -59,8 +59,7 @@ LAPW_INLINE void PatternPricer::price_by_table(const std::vector<std::int64_t>& 
       left -= std::min(n, left);
     }
   }
-  table_value_.resize(cells);
-  for (std::size_t c = 0; c < cells; ++c) table_value_[c] = static_cast<std::int64_t>(c) * unit;
+  table_value_.assign(cells, 0);
   taken_.assign(copies_.size() * cells, 0);
   for (std::size_t k = 0; k < copies_.size(); ++k) {
     const std::size_t weight = static_cast<std::size_t>(items_[copies_[k].item].weight * copies_[k].count);
