@@ -50,8 +50,8 @@ inline constexpr double house_units_on_board = 12000;  ///< units of weight at m
 ///   by edges (threshold t > 0): 1 above W - t - k; else one half where it lies on a long edge and is at
 ///   least t high; else 0. What is higher than W - t - k leaves no room for what is t high, a kerf away, and
 ///   of the others that count at most two lie on long edges. Where boards may not be turned, things on the
-///   lower edge of their blanks all lie on one edge of the board, and count whole. t <= (W - k) / 2. by area
-///   (t = 0): height / W.
+///   lower edge of their blanks all lie on one edge of the board, and count whole. t <= (W - k) / 2.
+///   by area (t = 0): height / W.
 struct HeightShare {
   double width = 0;      ///< in; of the board
   double threshold = 0;  ///< in
