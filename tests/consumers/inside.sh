@@ -20,7 +20,7 @@ for how in add_subdirectory fetch_content; do
   echo "== $how"
   # shellcheck disable=SC2086
   cmake -S "$source/tests/consumers/$how" -B "$work/$how" -DLAPW_SOURCE="$source" -DCMAKE_C_COMPILER="$cc" \
-    -DCMAKE_CXX_COMPILER="$cxx" $launcher $unity >"$work/$how.log" 2>&1 || { tail -20 "$work/$how.log"; exit 1; }
+    -DCMAKE_CXX_COMPILER="$cxx" -DCMAKE_BUILD_TYPE=Debug $launcher $unity >"$work/$how.log" 2>&1 || { tail -20 "$work/$how.log"; exit 1; }
   cmake --build "$work/$how" --target "$target" >>"$work/$how.log" 2>&1 || { tail -20 "$work/$how.log"; exit 1; }
   ctest --test-dir "$work/$how" --output-on-failure | tail -3
 done
