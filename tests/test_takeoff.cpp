@@ -300,3 +300,18 @@ BOOST_AUTO_TEST_CASE(sums_of_random_houses) {
   }
   for (const auto& [code, n] : seen) BOOST_TEST_MESSAGE(code << ": " << n);
 }
+
+// As many boards as it takes for a sum of their prices, one by one, to end in noise below 48 times 1.1.
+BOOST_AUTO_TEST_CASE(a_cost_is_boards_times_price) {
+  Stand s;
+  for (int i = 0; i < 50; ++i) {
+    Board b;
+    b.id = i + 1;
+    b.length = i < 48 ? 144 : 192;
+    b.price = i < 48 ? 1.1 : 1.5;
+    s.packing.boards.push_back(b);
+  }
+  BOOST_TEST(s.take().order.cost == 48 * 1.1 + 2 * 1.5);
+  s.packing.boards.resize(48);
+  BOOST_TEST(s.take().order.cost == 48 * 1.1);
+}

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
+#include <map>
 #include <string>
 #include <utility>
 #include <vector>
@@ -231,13 +232,14 @@ LAPW_INLINE Takeoff take_off(const std::vector<TakeoffWall>& walls, const Pole& 
 
   std::vector<int> counts(rules.board.lengths.size(), 0);
   int bought = 0;
+  std::map<double, int> at_price;
   std::vector<std::pair<std::string, double>> board_of;
   for (const Board& board : packing.boards) {
     for (const Placement& cut : board.cut)
       if (!cut.piece.empty()) board_of.emplace_back(cut.piece, board.length);
     if (board.on_hand >= 0) continue;
     ++bought;
-    order.cost += board.price;
+    ++at_price[board.price];
     order.weight_lb += board.length * rules.board.width / 144 * rules.board.weight;
     for (std::size_t i = 0; i < counts.size(); ++i)
       if (std::fabs(rules.board.lengths[i] - board.length) <= tolerance) {
@@ -245,6 +247,8 @@ LAPW_INLINE Takeoff take_off(const std::vector<TakeoffWall>& walls, const Pole& 
         break;
       }
   }
+  // Prices added one by one end in noise, which may lie below a minimum that is proven.
+  for (const auto& [price, boards] : at_price) order.cost += boards * price;
   std::sort(board_of.begin(), board_of.end());
   for (std::size_t i = 0; i < counts.size(); ++i)
     if (counts[i] > 0) order.boards.push_back({rules.board.lengths[i], counts[i]});
