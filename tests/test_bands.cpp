@@ -2,8 +2,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <cstdlib>
-#include <new>
 #include <set>
 #include <string>
 #include <utility>
@@ -23,20 +21,7 @@ using namespace lapwright;
 using lapwright_test::area_between;
 
 #ifndef LAPW_SANITIZED
-namespace {
-std::size_t allocations = 0;
-}
-[[gnu::noinline]] void* operator new(std::size_t size) {
-  ++allocations;
-  if (void* p = std::malloc(size)) return p;
-  throw std::bad_alloc();
-}
-[[gnu::noinline]] void operator delete(void* p) noexcept {
-  std::free(p);
-}
-[[gnu::noinline]] void operator delete(void* p, std::size_t) noexcept {
-  std::free(p);
-}
+#include "count_allocations.hpp"
 #endif
 
 namespace {
@@ -189,19 +174,19 @@ BOOST_AUTO_TEST_CASE(nothing_allocates_once_warm) {
     regions.push_back(siding_region(lapwright_test::random_wall(seed).wall, rules));
   // Every wall, touching openings and all, twice over; then lines that are dragged.
   for (int turn = 0; turn < 3; ++turn) {
-    const std::size_t before = allocations;
+    const std::size_t before = lapwright_test::allocations;
     for (const Region& region : regions) {
       bands.load(region);
       bands.cut(lines);
     }
-    if (turn > 0) BOOST_TEST(allocations == before);
+    if (turn > 0) BOOST_TEST(lapwright_test::allocations == before);
   }
-  const std::size_t before = allocations;
+  const std::size_t before = lapwright_test::allocations;
   for (int i = 0; i < 16; ++i) {
     lines[60] += 1 / 16.0;
     bands.cut(lines);
   }
-  BOOST_TEST(allocations == before);
+  BOOST_TEST(lapwright_test::allocations == before);
 }
 #endif
 

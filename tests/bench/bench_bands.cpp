@@ -38,20 +38,7 @@
 #include <lapwright/detail/sweep_crossings.hpp>
 #include <lapwright/runs.hpp>
 
-namespace {
-std::atomic<std::size_t> allocations{0};
-}
-[[gnu::noinline]] void* operator new(std::size_t size) {
-  allocations.fetch_add(1, std::memory_order_relaxed);
-  if (void* p = std::malloc(size)) return p;
-  throw std::bad_alloc();
-}
-[[gnu::noinline]] void operator delete(void* p) noexcept {
-  std::free(p);
-}
-[[gnu::noinline]] void operator delete(void* p, std::size_t) noexcept {
-  std::free(p);
-}
+#include "../count_allocations.hpp"
 
 namespace {
 
@@ -424,9 +411,9 @@ bool print_ratios() {
     ByBoost boost(w);
     ByClipper clipper(w);
     const double area = ours.area();
-    const std::size_t before = allocations.load();
+    const std::size_t before = lapwright_test::allocations.load();
     ours.run();
-    const std::size_t warm = allocations.load() - before;
+    const std::size_t warm = lapwright_test::allocations.load() - before;
     const double o = best_us([&] { return ours.run(); }), g = best_us([&] { return geos.run(); }),
                  b = best_us([&] { return boost.run(); }), c = best_us([&] { return clipper.run(); }),
                  t = best_us([&] { return clipper.run_twice(); });
@@ -444,9 +431,9 @@ bool print_ratios() {
     OursLaid laid(w, 1.25);
     ByClipper clipper(w, 1.25);
     laid.cut();
-    const std::size_t before = allocations.load();
+    const std::size_t before = lapwright_test::allocations.load();
     const double area = laid.cut();
-    good = good && allocations.load() == before && std::abs(area / clipper.run() - 1) < 1e-6;
+    good = good && lapwright_test::allocations.load() == before && std::abs(area / clipper.run() - 1) < 1e-6;
     const double all = best_us([&] { return laid.run(); }), cut = best_us([&] { return laid.cut(); }),
                  c = best_us([&] { return clipper.run(); });
     std::printf("%-10s %9.1f %9.1f %8.1f   %.0fx, %.0fx\n", names[i], all, cut, c, c / all, c / cut);
