@@ -475,8 +475,16 @@ Plan full_plan() {
   finding.limit = 2;
   finding.message = "a sentence";
   plan.findings = {finding, {"no_region", Severity::note, "", {}, "", {}, {}, "another"}};
-  plan.certificate = {128, {{"piece", 9007199254740993, 2, -5, -7, 4}}, 9223372036854775807, 86.5, 1 << 26,
-                      7, 2.5, 3.25, {0.125, 8.5}, {{"south", 3, {3.625, 0.1}, 2}}};
+  plan.certificate = {128,
+                      {{"piece", 9007199254740993, 2, -5, -7, 4}},
+                      9223372036854775807,
+                      86.5,
+                      1 << 26,
+                      7,
+                      2.5,
+                      3.25,
+                      {0.125, 8.5},
+                      {{"south", 3, {3.625, 0.1}, 2}}};
   plan.cautions = {"dust"};
   plan.nail_order = {10, 2, 3, 1, 0.25};
   plan.edge_work = {{"south-01-1", 8.25, 7}};
